@@ -1,0 +1,1 @@
+"""One question or one write each; every one is told who calls."""

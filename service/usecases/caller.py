@@ -1,0 +1,39 @@
+"""Who asks: what they may do, what they may see, and the language they read."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+
+class Scope(StrEnum):
+    """What a key may be used for. Each is asked for by name; none implies another."""
+
+    ASK = "ask"
+    STOCK = "stock"
+    SELL = "sell"
+    RECORD = "record"
+    ADMINISTER = "administer"
+
+
+class View(StrEnum):
+    """How much an answer is made of."""
+
+    STAFF = "staff"
+    """Everything: the catalogue, the ledger, the caller's own facts."""
+    PUBLIC = "public"
+    """The catalogue, what serials decode to, and the caller's own facts; the ledger is never read."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Caller:
+    """The one who asks, for the length of one question or write."""
+
+    scopes: frozenset[Scope] = frozenset(Scope)
+    view: View = View.STAFF
+    language: str = "en"
+    """A language of `service.words`, already settled from what the caller accepts."""
+
+
+STAFF = Caller()
+"""A caller at the counter with every scope: the command line, and the API while it has no keys."""
