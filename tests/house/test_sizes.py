@@ -25,14 +25,15 @@ def lines(path: Path) -> int:
     return len(path.read_text(encoding="utf-8").splitlines())
 
 
-def functions(path: Path) -> Iterator[tuple[str, int]]:
-    """Each function of a module by its place, with the lines of its body from `def` to its end."""
-    for node in ast.walk(parsed(path)):
+def functions(tree: ast.Module) -> Iterator[tuple[str, int]]:
+    """Each function of a module by line and name, with its lines from `def` to its end."""
+    for node in ast.walk(tree):
         if isinstance(node, (ast.FunctionDef, ast.AsyncFunctionDef)):
-            yield (
-                f"{name(path)}:{node.lineno} {node.name}",
-                (node.end_lineno or node.lineno) - node.lineno + 1,
-            )
+            yield f"{node.lineno} {node.name}", (node.end_lineno or node.lineno) - node.lineno + 1
+
+
+def sized(paths: list[Path]) -> list[tuple[str, int]]:
+    return [(f"{name(path)}:{place}", size) for path in paths for place, size in functions(parsed(path))]
 
 
 def test_no_module_is_longer_than_its_limit() -> None:
