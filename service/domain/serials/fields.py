@@ -1,0 +1,90 @@
+"""The named fields of a serial scheme, and the values that their texts have."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+from service.domain.serials.check import DIGITS, CheckSystem
+
+Value = int | str
+"""What one field says: a number (year, week, sequence …) or a text (code)."""
+
+Values = frozenset[Value]
+"""All that one text may say. Empty: the text cannot stand in that field."""
+
+_NONE: Values = frozenset()
+
+
+class FieldKind(StrEnum):
+    """What a field of a serial is. Closed."""
+
+    TEXT = "text"
+    CODE = "code"
+    YEAR = "year"
+    MONTH = "month"
+    WEEK = "week"
+    WEEKDAY = "weekday"
+    DAY = "day"
+    SEQUENCE = "sequence"
+    CHECK = "check"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Check:
+    """Which check system a check field follows, and the fields it runs over, in that order."""
+
+    system: CheckSystem
+    over: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Field:
+    """One run of characters in a serial.
+
+    INVARIANT: a field is closed (`readings` lists every text that it can be) or open (any text of
+    `least` to `most` of its `characters`); texts, years, months, weeks and days are closed.
+    """
+
+    name: str
+    kind: FieldKind
+    least: int
+    most: int
+    """Length in characters, both inclusive."""
+    characters: str
+    """What can stand in it; for a sequence in the order of its digits, zero first."""
+    readings: Mapping[str, Values] | None = field(default=None, hash=False)
+    first: int = 0
+    last: int | None = None
+    """For a sequence: its bounds, both inclusive; None is unbounded."""
+    check: Check | None = None
+
+    def values(self, text: str) -> Values:
+        """All that `text` may say here; empty where it cannot stand here.
+
+        `text` has a length and characters that the field allows.
+        """
+        if self.readings is not None:
+            return self.readings.get(text, _NONE)
+        if self.kind is not FieldKind.SEQUENCE:
+            return frozenset((text,))
+        number = self.number(text)
+        within = self.first <= number and (self.last is None or number <= self.last)
+        return frozenset((number,)) if within else _NONE
+
+    def number(self, text: str) -> int:
+        """The number that a sequence's text writes, in as many digits as it has `characters`."""
+        if self.characters == DIGITS:
+            return int(text)
+        total = 0
+        for character in text:
+            total = total * len(self.characters) + self.characters.index(character)
+        return total
+
+    def positions(self, length: int) -> tuple[frozenset[str], ...]:
+        """The characters that can stand at each position of a text of that length."""
+        if self.readings is None:
+            return (frozenset(self.characters),) * length
+        texts = [text for text in self.readings if len(text) == length]
+        return tuple(frozenset(column) for column in zip(*texts, strict=True))
