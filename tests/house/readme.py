@@ -1,0 +1,151 @@
+"""README.md as a program: its fenced curl lines, each with the answer that is shown below it."""
+
+from __future__ import annotations
+
+import argparse
+import re
+import shlex
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cache
+from itertools import zip_longest
+from typing import Any, NoReturn
+from urllib.parse import urlencode
+
+from tests.house.tree import ROOT
+
+BASE = "http://127.0.0.1:8000"
+"""The address at which `demo` serves: every curl line of the README asks there."""
+
+FENCE = re.compile(r"^```(?P<kind>\w*)\n(?P<text>.*?)^```$", re.MULTILINE | re.DOTALL)
+STATUS = re.compile(r"#\s*(?P<status>[1-5]\d\d)\b")
+JSON = "application/json"
+ANY = "…"
+"""Stands in a shown answer for whatever the real one has there."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Call:
+    """One curl line: what it asks, and what the README says comes back."""
+
+    line: str
+    method: str
+    target: str
+    """Path and query."""
+    headers: tuple[tuple[str, str], ...]
+    body: str | None
+    status: int | None
+    """The status in a comment behind the line (`# 422`); None where any success will do."""
+    shown: str | None
+    """The fence that follows at once, if it shows an answer."""
+
+
+class _Curl(argparse.ArgumentParser):
+    def error(self, message: str) -> NoReturn:
+        raise ValueError(f"a curl line that the tests cannot read: {message}")
+
+
+def _parser() -> _Curl:
+    """The part of curl's command line that a README needs."""
+    parser = _Curl(prog="curl", add_help=False, allow_abbrev=False)
+    parser.add_argument("url")
+    parser.add_argument("-X", "--request", dest="method")
+    parser.add_argument("-H", "--header", dest="headers", action="append", default=[])
+    parser.add_argument("-d", "--data", dest="data")
+    parser.add_argument("--json", dest="json")
+    parser.add_argument("-G", "--get", action="store_true", dest="get")
+    parser.add_argument("--data-urlencode", dest="query", action="append", default=[])
+    for quiet in ("-s", "-S", "-i", "-sS", "-si", "-f", "-N"):
+        parser.add_argument(quiet, action="store_true", dest="quiet")
+    return parser
+
+
+def call(line: str, shown: str | None = None) -> Call:
+    """One line of a shell fence, read as curl would read it.
+
+    Raises ValueError where it asks somewhere else or uses an option that is not known here.
+    """
+    words = shlex.split(line, comments=True)
+    given = _parser().parse_args(words[1 : words.index("|")] if "|" in words else words[1:])
+    if not given.url.startswith(BASE + "/"):
+        raise ValueError(f"not an address of the demo: {given.url}")
+    body = given.data if given.json is None else given.json
+    status = STATUS.search(line)
+    return Call(
+        line=line,
+        method=given.method or ("GET" if body is None else "POST"),
+        target=_target(given),
+        headers=tuple(_headers(given)),
+        body=body,
+        status=int(status["status"]) if status else None,
+        shown=shown,
+    )
+
+
+def _target(given: argparse.Namespace) -> str:
+    path = str(given.url.removeprefix(BASE))
+    if given.query and not given.get:
+        raise ValueError("--data-urlencode is read with -G only")
+    pairs = [each.partition("=")[::2] for each in given.query]
+    return f"{path}?{urlencode(pairs)}" if pairs else path
+
+
+def _headers(given: argparse.Namespace) -> Iterator[tuple[str, str]]:
+    """The headers that are written, and those that curl adds for its ways of sending a body."""
+    for each in given.headers:
+        label, _, value = each.partition(":")
+        yield label.strip(), value.strip()
+    written = {each.partition(":")[0].strip().lower() for each in given.headers}
+    if given.json is not None:
+        yield from ((label, JSON) for label in ("Content-Type", "Accept") if label.lower() not in written)
+    elif given.data is not None and "content-type" not in written:
+        yield "Content-Type", "application/x-www-form-urlencoded"
+
+
+def calls(text: str) -> Iterator[Call]:
+    """Every curl line of a Markdown text. The fence below belongs to the last command."""
+    fences = list(FENCE.finditer(text))
+    for fence, follower in zip_longest(fences, fences[1:]):
+        commands = _commands(fence["text"]) if fence["kind"] == "sh" else []
+        answered = follower and follower["kind"] != "sh" and not text[fence.end() : follower.start()].strip()
+        for at, line in enumerate(commands, 1):
+            if line.startswith("curl "):
+                yield call(line, follower["text"] if answered and at == len(commands) else None)
+
+
+def _commands(fence: str) -> list[str]:
+    """The commands of a shell fence; one goes on while a quote or a backslash is open."""
+    commands: list[str] = []
+    pending = ""
+    for line in fence.splitlines():
+        pending = f"{pending}\n{line}" if pending else line
+        if not _open(pending):
+            commands.append(pending.replace("\\\n", " "))
+            pending = ""
+    return commands
+
+
+def _open(text: str) -> bool:
+    if text.endswith("\\"):
+        return True
+    try:
+        shlex.split(text, comments=True)
+    except ValueError:
+        return True
+    return False
+
+
+def agrees(shown: Any, real: Any) -> bool:
+    """Whether a shown JSON value is part of the real one: members may be left out, nothing may differ."""
+    if shown == ANY:
+        return True
+    if isinstance(shown, dict) and isinstance(real, dict):
+        return all(key in real and agrees(value, real[key]) for key, value in shown.items())
+    if isinstance(shown, list) and isinstance(real, list):
+        return len(shown) == len(real) and all(map(agrees, shown, real))
+    return type(shown) is type(real) and bool(shown == real)
+
+
+@cache
+def readme() -> str:
+    return (ROOT / "README.md").read_text(encoding="utf-8")
