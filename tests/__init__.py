@@ -1,0 +1,1 @@
+"""What the service promises, held against itself and against the outside."""
