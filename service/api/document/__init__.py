@@ -1,0 +1,1 @@
+"""The OpenAPI document, written from the code."""

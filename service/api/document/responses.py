@@ -1,0 +1,70 @@
+"""The responses of an operation, as the document lists them: no catch-all, every real status."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import groupby
+from typing import Any
+
+from marshmallow import Schema
+
+from service.api.problems.kinds import KINDS, PHRASES
+from service.api.schemas.problem import ProblemOut
+
+ALWAYS = ("malformed_query", "not_acceptable", "invalid_request", "internal_error")
+WITH_BODY = ("malformed_json", "content_too_large", "unsupported_media_type")
+STORED = ("no_catalogue", "store_unavailable")
+
+ETAG = {
+    "description": "Changes with the answer; send it as If-None-Match to learn whether it still holds.",
+    "schema": {"type": "string", "maxLength": 200},
+}
+REQUEST_ID = {
+    "description": "The id of this call in the service's log: the caller's own X-Request-Id where it is a plain one.",
+    "schema": {"type": "string", "maxLength": 64},
+}
+RETRY_AFTER = {
+    "description": "Seconds after which a repeated call may succeed.",
+    "schema": {"type": "integer", "format": "int32", "minimum": 0, "maximum": 86400},
+}
+
+
+def operation_responses(
+    answer: type[Schema], *, has_body: bool, problems: Sequence[str] = ()
+) -> dict[int, dict[str, Any]]:
+    """Responses by status, for an operation that answers with `answer` and may end in `problems`."""
+    codes = {*ALWAYS, *STORED, *problems, *(WITH_BODY if has_body else ())}
+    found: dict[int, dict[str, Any]] = {200: _answer(answer, conditional=not has_body)}
+    if not has_body:
+        found[304] = {"description": "The caller has this answer already.", "headers": {"ETag": ETAG}}
+    return found | problem_responses(codes)
+
+
+def problem_responses(codes: set[str]) -> dict[int, dict[str, Any]]:
+    """The problem responses of these codes, one for each status."""
+    kinds = sorted((KINDS[code] for code in codes), key=lambda kind: (kind.status, kind.code))
+    return {
+        status: _problem(status, [f"`{kind.code}`: {kind.meaning}" for kind in same])
+        for status, same in groupby(kinds, key=lambda kind: kind.status)
+    }
+
+
+def _answer(answer: type[Schema], *, conditional: bool) -> dict[str, Any]:
+    headers = {"X-Request-Id": REQUEST_ID, **({"ETag": ETAG} if conditional else {})}
+    return {
+        "description": "The question was answered.",
+        "headers": headers,
+        "content": {
+            "application/json": {"schema": answer},
+            "text/plain": {"schema": {"type": "string", "maxLength": 1000000}},
+        },
+    }
+
+
+def _problem(status: int, told: list[str]) -> dict[str, Any]:
+    headers = {"X-Request-Id": REQUEST_ID, **({"Retry-After": RETRY_AFTER} if status == 503 else {})}
+    return {
+        "description": f"{PHRASES[status]}. " + " ".join(told),
+        "headers": headers,
+        "content": {"application/problem+json": {"schema": ProblemOut}},
+    }

@@ -1,0 +1,1 @@
+"""What happens between the wire and a view: strict reading, negotiation, validators, paging."""

@@ -1,0 +1,39 @@
+"""Which media type and language the caller reads (RFC 9110 section 12.5, RFC 4647 section 3.4)."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from werkzeug.datastructures import MIMEAccept
+from werkzeug.http import parse_accept_header
+
+from service.api.problems import Problem, in_header
+
+JSON = "application/json"
+TEXT = "text/plain"
+YAML = "application/yaml"
+
+
+def media_type(accept: str | None, offers: Sequence[str]) -> str:
+    """The offer that the caller likes best; the first one where it does not care.
+
+    A header without any media range in it says nothing and is treated as absent. Raises `Problem`
+    (not_acceptable, 406).
+    """
+    ranges = parse_accept_header(accept, MIMEAccept) if accept else MIMEAccept()
+    if not any("/" in value for value, _ in ranges):
+        return offers[0]
+    best = max(offers, key=lambda offer: _quality(ranges, offer))
+    if _quality(ranges, best) > 0:
+        return best
+    listed = " or ".join(offers)
+    raise Problem(
+        "not_acceptable",
+        f"this address is written as {listed}: accept one of them, or leave Accept out",
+        [in_header("Accept", f"accept {listed}")],
+    )
+
+
+def _quality(ranges: MIMEAccept, offer: str) -> float:
+    # Everything is written in UTF-8, so a range that asks for it is met.
+    return max(ranges.quality(offer), ranges.quality(f"{offer};charset=utf-8"))

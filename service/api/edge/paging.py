@@ -1,0 +1,76 @@
+"""Keyset paging: a cursor names the last item shown, so a list that grows skips and repeats nothing.
+
+Conventions: `page_size` (20, at most 100), an opaque `cursor`, `next_cursor` in the body and the
+same page as `Link: <…>; rel="next"` (RFC 8288).
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from base64 import urlsafe_b64decode, urlsafe_b64encode
+from bisect import bisect_right
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Generic, TypeVar
+from urllib.parse import urlencode
+
+from service.api.problems import Problem, in_parameter
+
+DEFAULT_SIZE = 20
+MAX_SIZE = 100
+
+Item = TypeVar("Item")
+Key = tuple[int | str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Page(Generic[Item]):
+    """One page of a list."""
+
+    items: Sequence[Item]
+    next_cursor: str | None
+
+
+def page(
+    items: Sequence[Item], key: Callable[[Item], Key], size: int, cursor: str | None, of: Mapping[str, str]
+) -> Page[Item]:
+    """The page after `cursor` of items sorted by `key`. `of`: the filters, which the cursor is bound to.
+
+    Raises `Problem` (bad_cursor, 400).
+    """
+    start = 0 if cursor is None else bisect_right(items, _opened(cursor, of), key=key)
+    shown = items[start : start + size]
+    more = start + size < len(items)
+    return Page(items=shown, next_cursor=_sealed(key(shown[-1]), of) if more else None)
+
+
+def next_link(path: str, query: Mapping[str, str], next_cursor: str | None) -> str | None:
+    """The value of `Link` for the next page of the same list."""
+    if next_cursor is None:
+        return None
+    return f'<{path}?{urlencode({**query, "cursor": next_cursor})}>; rel="next"'
+
+
+def _sealed(key: Key, of: Mapping[str, str]) -> str:
+    text = json.dumps([_mark(key, of), *key], separators=(",", ":"))
+    return urlsafe_b64encode(text.encode()).decode().rstrip("=")
+
+
+def _opened(cursor: str, of: Mapping[str, str]) -> Key:
+    try:
+        padded = cursor + "=" * (-len(cursor) % 4)
+        mark, *key = json.loads(urlsafe_b64decode(padded.encode("ascii")))
+        genuine = mark == _mark(tuple(key), of)
+    except (ValueError, TypeError, RecursionError):
+        genuine = False
+    if not genuine:
+        mend = "take next_cursor unchanged from this list, with the same filters"
+        raise Problem("bad_cursor", f"cursor: {mend}", [in_parameter("cursor", mend)])
+    return tuple(key)
+
+
+def _mark(key: Key, of: Mapping[str, str]) -> str:
+    """Tells a cursor of this list from a made-up one; it guards against mistakes, not against malice."""
+    text = json.dumps([list(key), sorted(of.items())])
+    return hashlib.sha256(text.encode()).hexdigest()[:12]

@@ -1,0 +1,55 @@
+"""What a view gives back, and the response made of it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+import orjson
+from flask import Request, Response
+
+from service.api.edge.negotiate import JSON, TEXT
+from service.api.edge.validators import entity_tag, is_known
+
+KEPT = "private, no-cache"
+"""May be kept by the caller's own cache, which asks each time whether it still holds."""
+NOT_KEPT = "no-store"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reply:
+    """An answer before it takes a media type."""
+
+    data: Any
+    """Plain values, as JSON has them."""
+    text: Callable[[], str]
+    """The same for a person at a terminal; made only when it is asked for."""
+    version: str | None = None
+    """What the data depends on besides the address; None: not to be kept."""
+    headers: Mapping[str, str] = field(default_factory=dict)
+
+    @classmethod
+    def of_catalogue(cls, data: Any, text: Callable[[], str], link: str | None = None) -> Reply:
+        """An answer that only the catalogue in force decides."""
+        headers = {"Link": link} if link else {}
+        return cls(data=data, text=text, version=data["catalogue_revision"], headers=headers)
+
+
+def respond(reply: Reply, request: Request, media: str, language: str) -> Response:
+    """The response to a GET or POST that was understood: 200, or 304 where the caller has it."""
+    headers = {"Vary": "Accept, Accept-Language", "Content-Language": language, **reply.headers}
+    if reply.version is None:
+        return _full(reply, media, {**headers, "Cache-Control": NOT_KEPT})
+    tag = entity_tag(reply.version, media, language)
+    headers |= {"Cache-Control": KEPT, "ETag": f'"{tag}"'}
+    if request.method in ("GET", "HEAD") and is_known(request.headers.get("If-None-Match"), tag):
+        del headers["Content-Language"]
+        return Response(status=304, headers=headers)
+    return _full(reply, media, headers)
+
+
+def _full(reply: Reply, media: str, headers: Mapping[str, str]) -> Response:
+    body: str | bytes = orjson.dumps(reply.data) if media == JSON else reply.text()
+    content_type = "text/plain; charset=utf-8" if media == TEXT else media
+    return Response(body, headers=headers, content_type=content_type)

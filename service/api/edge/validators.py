@@ -1,0 +1,26 @@
+"""Entity tags and the conditional GET (RFC 9110 sections 8.8.3 and 13)."""
+
+from __future__ import annotations
+
+import hashlib
+from base64 import urlsafe_b64encode
+
+from werkzeug.http import parse_etags
+
+from service import __version__
+
+
+def entity_tag(*parts: str) -> str:
+    """A strong tag, unquoted: a hash of all that the bytes of a response depend on besides its address.
+
+    The software's own version is among them: a new release may word the same answer otherwise.
+    """
+    text = "\x1f".join((__version__, *parts))
+    return urlsafe_b64encode(hashlib.sha256(text.encode()).digest()[:18]).decode()
+
+
+def is_known(if_none_match: str | None, tag: str) -> bool:
+    """Whether the caller holds these bytes already. Weak comparison; a malformed field is no match."""
+    if not if_none_match:
+        return False
+    return parse_etags(if_none_match).contains_weak(tag)

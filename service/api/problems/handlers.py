@@ -1,0 +1,81 @@
+"""Everything that can go wrong ends here, once, as problem+json."""
+
+from __future__ import annotations
+
+import logging
+
+import orjson
+from flask import Flask, Response, request
+from sqlalchemy.exc import DataError, DBAPIError, OperationalError
+from werkzeug.exceptions import HTTPException
+
+from service.api.problems.kinds import BY_STATUS, KINDS
+from service.api.problems.problem import Problem, in_body, invalid
+from service.usecases.mending import NotFound, Refused
+
+log = logging.getLogger("boardfit")
+
+DETAILS = {
+    404: "there is nothing at this address: see /openapi.yaml for those that exist",
+    405: "this address does not take this method: use one of those in Allow",
+    413: "the body is larger than the service reads: ask in several calls",
+    500: "the service failed at this: report the request id in X-Request-Id",
+}
+RETRY_AFTER = {"Retry-After": "5"}
+
+
+def register(app: Flask) -> None:
+    """Tell the app how each kind of error is answered."""
+    app.register_error_handler(Problem, respond)
+    app.register_error_handler(HTTPException, _from_framework)
+    app.register_error_handler(NotFound, _from_not_found)
+    app.register_error_handler(Refused, _from_refused)
+    app.register_error_handler(DBAPIError, _from_database)
+    # The databases differ in what they cannot hold; what slipped past the edge is the caller's to mend.
+    for unstorable in (DataError, OverflowError, UnicodeEncodeError):
+        app.register_error_handler(unstorable, _from_unstorable)
+
+
+def respond(problem: Problem) -> Response:
+    """The response of a problem. `status` in the body is the real one."""
+    return Response(
+        orjson.dumps(problem.as_json()),
+        status=KINDS[problem.code].status,
+        headers={"Cache-Control": "no-store", "Content-Language": "en", **problem.headers},
+        content_type="application/problem+json",
+    )
+
+
+def _from_framework(error: HTTPException) -> Response:
+    status = error.code or 500
+    if status < 400:
+        return Response(status=status, headers=error.get_headers())
+    code = BY_STATUS.get(status, "bad_request" if status < 500 else "internal_error")
+    if code == "internal_error":
+        log.error("unhandled error at %s", request.path, exc_info=getattr(error, "original_exception", None))
+    # A 405 without Allow breaks RFC 9110, so what the framework says in headers is kept.
+    kept = {name: value for name, value in error.get_headers() if name in ("Allow", "Retry-After")}
+    return respond(Problem(code, DETAILS.get(status, "the request cannot be read: see the document"), headers=kept))
+
+
+def _from_not_found(error: NotFound) -> Response:
+    return respond(Problem(f"unknown_{error.kind}", str(error)))
+
+
+def _from_refused(error: Refused) -> Response:
+    return respond(invalid([in_body(fault.path, fault.detail) for fault in error.faults]))
+
+
+def _from_database(error: DBAPIError) -> Response:
+    if not isinstance(error, OperationalError):
+        log.error("database error at %s", request.path, exc_info=error)
+        return respond(Problem("internal_error", DETAILS[500]))
+    log.warning("database unavailable at %s: %s", request.path, error.orig)
+    detail = "the database did not answer and nothing was changed: try again after Retry-After seconds"
+    return respond(Problem("store_unavailable", detail, headers=RETRY_AFTER))
+
+
+def _from_unstorable(error: Exception) -> Response:
+    log.warning("a value got past the edge at %s: %s", request.path, type(error).__name__)
+    detail = "a text or number holds what no record can hold: write it as on the label"
+    return respond(invalid([in_body((), detail)]))

@@ -1,0 +1,142 @@
+"""The one table of problem codes. A code never changes its meaning; new ones may be added.
+
+Source of the shape: RFC 9457. Statuses: RFC 9110 section 15 and RFC 6585.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+TYPE_PREFIX = "tag:boardfit.example,2026:"
+"""Our own kinds are named by tag URIs (RFC 4151): absolute, stable, and not an address to fetch."""
+
+PHRASES = {
+    400: "Bad Request",
+    404: "Not Found",
+    405: "Method Not Allowed",
+    406: "Not Acceptable",
+    411: "Length Required",
+    413: "Content Too Large",
+    415: "Unsupported Media Type",
+    422: "Unprocessable Content",
+    500: "Internal Server Error",
+    503: "Service Unavailable",
+}
+"""RFC 9110's phrases, written out: Python's own table changed between 3.11 and 3.13."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Kind:
+    """One kind of problem: what a program may switch on."""
+
+    code: str
+    status: int
+    meaning: str
+    """One sentence for the document."""
+    title: str = ""
+    """Empty: the problem says no more than its status does."""
+
+    @property
+    def type(self) -> str:
+        """The `type` member: an absolute URI for our own kinds, else `about:blank`."""
+        return TYPE_PREFIX + self.code if self.title else "about:blank"
+
+    @property
+    def shown_title(self) -> str:
+        return self.title or PHRASES[self.status]
+
+
+_ALL = (
+    Kind(
+        code="malformed_json",
+        status=400,
+        title="The body is not strict JSON",
+        meaning="The body is no UTF-8 JSON text, or holds what other readers take differently: a member "
+        "twice, NaN, a number past all range, a lone surrogate or a NUL.",
+    ),
+    Kind(
+        code="malformed_query",
+        status=400,
+        title="The query string cannot be read",
+        meaning="A parameter stands twice, or the query string is not percent-encoded UTF-8.",
+    ),
+    Kind(
+        code="bad_cursor",
+        status=400,
+        title="The cursor is not one of this list",
+        meaning="`cursor` was not taken unchanged from a `next_cursor` of the same list.",
+    ),
+    Kind(
+        code="bad_request", status=400, meaning="The request is not HTTP as the service understands it."
+    ),
+    Kind(code="not_found", status=404, meaning="There is nothing at this address."),
+    Kind(
+        code="unknown_model",
+        status=404,
+        title="No such model",
+        meaning="The catalogue has no model of this id.",
+    ),
+    Kind(
+        code="unknown_part",
+        status=404,
+        title="No such part",
+        meaning="The catalogue has no part of this order number or printed number.",
+    ),
+    Kind(
+        code="unknown_unit",
+        status=404,
+        title="Nothing is known of this unit",
+        meaning="The unit is not recorded, and no scheme of the catalogue reads its serial.",
+    ),
+    Kind(
+        code="unknown_board",
+        status=404,
+        title="Nothing is known of this board",
+        meaning="The board is not recorded, and no scheme of the catalogue reads its serial.",
+    ),
+    Kind(
+        code="method_not_allowed",
+        status=405,
+        meaning="The address is right and the method is not; `Allow` lists those that are.",
+    ),
+    Kind(code="not_acceptable", status=406, meaning="No media type that the call accepts can be written here."),
+    Kind(code="content_too_large", status=413, meaning="The body is larger than the service reads."),
+    Kind(
+        code="unsupported_media_type",
+        status=415,
+        meaning="A body must be `application/json`, in UTF-8 and without a content encoding.",
+    ),
+    Kind(
+        code="invalid_request",
+        status=422,
+        title="The request does not say what it must",
+        meaning="It was read and has faults of form or meaning; `errors` names the place and the mend of each.",
+    ),
+    Kind(code="internal_error", status=500, meaning="A fault of the service; the request id finds it in its log."),
+    Kind(
+        code="no_catalogue",
+        status=503,
+        title="No catalogue is published",
+        meaning="The service has no catalogue to answer from yet.",
+    ),
+    Kind(
+        code="store_unavailable",
+        status=503,
+        title="The store cannot be reached",
+        meaning="The database did not answer; nothing was changed; try again after `Retry-After`.",
+    ),
+)
+
+KINDS = {kind.code: kind for kind in _ALL}
+"""All kinds by code."""
+
+BY_STATUS = {
+    400: "bad_request",
+    404: "not_found",
+    405: "method_not_allowed",
+    406: "not_acceptable",
+    413: "content_too_large",
+    415: "unsupported_media_type",
+    500: "internal_error",
+}
+"""The kind of an error that the framework raises itself."""

@@ -1,0 +1,1 @@
+"""The shapes that go in and out, as the document tells them."""

@@ -1,0 +1,88 @@
+"""Shapes that several answers share."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from marshmallow import fields
+
+from service.api.edge.paging import DEFAULT_SIZE, MAX_SIZE
+from service.api.schemas.fields import In, Out, QueryWhole, Text
+
+
+def text(description: str, *, longest: int = 200, required: bool = True, **more: Any) -> fields.String:
+    """A text of an answer."""
+    return fields.String(required=required, metadata={"description": description, "maxLength": longest, **more})
+
+
+def flag(description: str) -> fields.Boolean:
+    """A true or false of an answer."""
+    return fields.Boolean(required=True, metadata={"description": description})
+
+
+def number(description: str, *, required: bool = True, most: int = 1_000_000_000) -> fields.Integer:
+    """A whole number of an answer."""
+    return fields.Integer(
+        required=required,
+        metadata={"description": description, "format": "int32", "minimum": 0, "maximum": most},
+    )
+
+
+def texts(description: str, *, longest: int = 64, required: bool = True, most: int = 10_000) -> fields.List:
+    """A list of short texts of an answer."""
+    return fields.List(
+        fields.String(metadata={"maxLength": longest}),
+        required=required,
+        metadata={"description": description, "maxItems": most},
+    )
+
+
+def many(schema: type[Out], description: str, *, required: bool = True, most: int = 10_000) -> fields.List:
+    """A list of objects of an answer."""
+    return fields.List(
+        fields.Nested(schema), required=required, metadata={"description": description, "maxItems": most}
+    )
+
+
+def one(schema: type[Out], description: str, *, required: bool = True) -> fields.Nested:
+    """An object of an answer."""
+    return fields.Nested(schema, required=required, metadata={"description": description})
+
+
+REVISION = "The catalogue revision that the answer was made from."
+
+
+def revision() -> fields.String:
+    """The revision of an answer."""
+    return text(REVISION, longest=64, example="r-3f6c1d2e4b5a6978")
+
+
+class Money(Out):
+    """An amount of money."""
+
+    amount = text("The amount, a decimal.", longest=24, pattern="^[0-9]+(\\.[0-9]+)?$", example="129.00")
+    currency = text("ISO 4217.", longest=3, example="EUR")
+
+
+class Paged(In):
+    """A page of a list."""
+
+    page_size = QueryWhole(
+        least=1,
+        most=MAX_SIZE,
+        load_default=DEFAULT_SIZE,
+        metadata={"description": "How many items to show at most.", "example": 20},
+    )
+    cursor = Text(
+        longest=512,
+        metadata={"description": "`next_cursor` of the page before, unchanged. Leave it out for the first page."},
+    )
+
+
+def next_cursor() -> fields.String:
+    """The cursor of the next page."""
+    return fields.String(
+        required=True,
+        allow_none=True,
+        metadata={"description": "Ask again with it as `cursor` for the next page; null on the last.", "maxLength": 512},
+    )

@@ -1,0 +1,219 @@
+"""Fields that take what JSON Schema takes and nothing else; every message says how to mend the value.
+
+The stock fields are forgiving in ways that the document cannot say: a flag takes "yes", a number
+takes "+1", a text takes anything a database may choke on.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from datetime import UTC, date, datetime, timedelta
+from enum import StrEnum
+from typing import Any
+
+from marshmallow import Schema, fields, validate
+
+from service.usecases.mending import hint, shown
+
+TEXT_PATTERN = r"^[^\x00-\x1f\x7f]*[^\x00-\x20\x7f][^\x00-\x1f\x7f]*$"
+"""Some visible character and no control character. Whether a text names anything is asked later."""
+_TEXT = re.compile(TEXT_PATTERN[:-1] + r"\Z")
+_DAY = re.compile(r"([0-9]{4})-([0-9]{2})-([0-9]{2})\Z")
+_MOMENT = re.compile(
+    r"([0-9]{4}-[0-9]{2}-[0-9]{2})[Tt]([0-9]{2}):([0-9]{2}):([0-9]{2})(?:\.([0-9]+))?"
+    r"(?:[Zz]|([+-])([0-9]{2}):([0-9]{2}))\Z"
+)
+
+COMMON = {
+    "required": "is missing: give it",
+    "null": "may not be null: leave it out where it is not known",
+    "type": "is of the wrong type: see the document",
+}
+
+
+def _messages(**own: str) -> dict[str, str]:
+    return {**COMMON, **own}
+
+
+class Text(fields.String):
+    """A short text. Surrounding spaces are dropped."""
+
+    default_error_messages = _messages(invalid="must be a text in quotes")  # noqa: RUF012 - the library's shape
+
+    def __init__(self, *, longest: int = 64, pattern: str = TEXT_PATTERN, **kwargs: Any) -> None:
+        metadata = {"pattern": pattern, "minLength": 1, "maxLength": longest, **kwargs.pop("metadata", {})}
+        super().__init__(metadata=metadata, **kwargs)
+        self._longest = longest
+        self._pattern = _TEXT if pattern == TEXT_PATTERN else re.compile(pattern.removesuffix("$") + r"\Z")
+        self._says = "must hold a visible character and no control character"
+        if pattern != TEXT_PATTERN:
+            self._says = f"must look like {pattern}"
+
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> str:
+        text: str = super()._deserialize(value, attr, data, **kwargs)
+        if len(text) > self._longest:
+            raise validate.ValidationError(f"is longer than {self._longest} characters: shorten it")
+        if not text:
+            raise validate.ValidationError("is empty: leave it out where it is not known")
+        if not self._pattern.match(text):
+            raise validate.ValidationError(f"{self._says}: write it as on the label or in the catalogue")
+        return text.strip()
+
+
+class Whole(fields.Integer):
+    """A whole number between bounds; `8.0` is one, as JSON Schema has it."""
+
+    def __init__(self, *, least: int, most: int, **kwargs: Any) -> None:
+        metadata = {"minimum": least, "maximum": most, "format": "int32", **kwargs.pop("metadata", {})}
+        super().__init__(metadata=metadata, error_messages=COMMON, **kwargs)
+        self._least, self._most = least, most
+
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> int:  # noqa: ARG002
+        number = self._number(value)
+        if number is None or not self._least <= number <= self._most:
+            raise validate.ValidationError(f"must be a whole number from {self._least} to {self._most}")
+        return number
+
+    @staticmethod
+    def _number(value: Any) -> int | None:
+        if isinstance(value, float) and value.is_integer():
+            return int(value)
+        return value if isinstance(value, int) and not isinstance(value, bool) else None
+
+
+class QueryWhole(Whole):
+    """The same in a query string: ASCII digits only."""
+
+    @staticmethod
+    def _number(value: Any) -> int | None:
+        return int(value) if re.fullmatch(r"[0-9]{1,9}", value) else None
+
+
+class Flag(fields.Boolean):
+    """true or false, and no word for it."""
+
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> bool:  # noqa: ARG002
+        if isinstance(value, bool):
+            return value
+        raise validate.ValidationError("must be true or false, without quotes")
+
+
+class Choice(fields.String):
+    """One member of a closed set. In the document all fields of one set share one component."""
+
+    default_error_messages = _messages(invalid="must be a text in quotes")  # noqa: RUF012 - the library's shape
+
+    def __init__(self, members: type[StrEnum], *, name: str, **kwargs: Any) -> None:
+        metadata = {"x-component": name, "enum": [str(m) for m in members], **kwargs.pop("metadata", {})}
+        super().__init__(metadata=metadata, **kwargs)
+        self._members = {str(member): member for member in members}
+
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> Any:
+        text = super()._deserialize(value, attr, data, **kwargs)
+        if text not in self._members:
+            raise validate.ValidationError(
+                f"{shown(text)} is not known: {hint(text, self._members, found_at='the document')}"
+            )
+        return self._members[text]
+
+
+class Day(fields.Date):
+    """A day, as RFC 3339's full-date."""
+
+    default_error_messages = COMMON
+
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> date:  # noqa: ARG002
+        found = _DAY.match(value) if isinstance(value, str) else None
+        try:
+            if found:
+                return date(*(int(group) for group in found.groups()))
+        except ValueError:
+            pass
+        raise validate.ValidationError('must be a day that exists, written as "2024-05-31"')
+
+
+class Moment(fields.AwareDateTime):
+    """A moment, as RFC 3339's date-time; the value is in UTC."""
+
+    default_error_messages = COMMON
+
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> datetime:  # noqa: ARG002
+        found = _MOMENT.match(value) if isinstance(value, str) else None
+        try:
+            if found:
+                return _moment(*found.groups())
+        except (ValueError, OverflowError):
+            pass
+        raise validate.ValidationError(
+            'must be a moment with its offset, written as "2024-05-31T08:30:00Z" (a + in an address as %2B)'
+        )
+
+
+def _moment(  # noqa: PLR0913, PLR0917 - the groups of the pattern
+    day: str, hour: str, minute: str, second: str, fraction: str | None, sign: str | None, off_h: str | None,
+    off_m: str | None,
+) -> datetime:  # fmt: skip
+    if int(off_h or 0) > 23 or int(off_m or 0) > 59:
+        raise ValueError
+    leap = second == "60"
+    micro = int(((fraction or "") + "000000")[:6])
+    local = datetime.fromisoformat(f"{day}T{hour}:{minute}:{'59' if leap else second}+00:00")
+    offset = timedelta(hours=int(off_h or 0), minutes=int(off_m or 0)) * (-1 if sign == "-" else 1)
+    moment = local - offset
+    if leap and (moment.hour, moment.minute) != (23, 59):
+        raise ValueError
+    # A leap second is the last second of its day; what happened in it happened before the next day.
+    return (moment + timedelta(microseconds=999999 if leap else micro)).astimezone(UTC)
+
+
+class Group(fields.Nested):
+    """An object inside an object."""
+
+    default_error_messages = _messages(type="must be an object in braces")  # noqa: RUF012 - the library's shape
+
+
+class Several(fields.List):
+    """A list with bounds on its length."""
+
+    default_error_messages = _messages(invalid="must be a list in brackets")  # noqa: RUF012 - the library's shape
+
+    def __init__(self, inner: Any, *, least: int = 0, most: int, **kwargs: Any) -> None:
+        metadata = {"minItems": least, "maxItems": most, **kwargs.pop("metadata", {})}
+        super().__init__(inner, metadata=metadata, **kwargs)
+        self._least, self._most = least, most
+
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> list[Any]:
+        if isinstance(value, list) and not self._least <= len(value) <= self._most:
+            raise validate.ValidationError(f"must hold {self._least} to {self._most} items")
+        found: list[Any] = super()._deserialize(value, attr, data, **kwargs)
+        return found
+
+
+class Amounts(fields.Dict):
+    """Names with whole numbers."""
+
+    default_error_messages = _messages(invalid="must be an object in braces")  # noqa: RUF012 - the library's shape
+
+
+class In(Schema):
+    """What a caller sends. A member that the schema does not know is refused with the closest one."""
+
+    error_messages = {"type": "must be an object in braces", "unknown": "unknown"}  # noqa: RUF012
+
+    def handle_error(self, error: Any, data: Any, *, many: bool, **kwargs: Any) -> None:  # noqa: ARG002
+        if not isinstance(error.messages, Mapping):
+            return
+        for name, messages in error.messages.items():
+            if messages == ["unknown"]:
+                error.messages[name] = [f"is not a known name here: {self._hint(str(name))}"]
+
+    def _hint(self, name: str) -> str:
+        return hint(name, (f.data_key or n for n, f in self.fields.items()), found_at="the document")
+
+
+class Out(Schema):
+    """What the service sends. Later versions may add members, so the document leaves the object open."""
+
+    class Meta:
+        unknown = "exclude"

@@ -1,0 +1,1 @@
+"""Answers for a person at a terminal: a few plain lines, made from the same values as the JSON."""

@@ -1,0 +1,44 @@
+"""Is the process alive, and can it answer?"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from marshmallow import fields
+
+from service.api.blueprint import Routes
+from service.api.edge.reply import Reply
+from service.api.problems import Problem
+from service.api.problems.handlers import RETRY_AFTER
+from service.api.schemas.fields import Out
+from service.usecases.caller import Caller
+from service.usecases.shop import Shop
+
+blp = Routes("health", __name__, description="For the machinery that runs the service.")
+
+
+class Health(Out):
+    """The service answers."""
+
+    status = fields.String(
+        required=True, metadata={"description": "Always ok: anything else is a problem.", "enum": ["ok"]}
+    )
+
+
+@blp.operation("/healthz", name="is_alive", answer=Health)
+def is_alive(shop: Shop, caller: Caller, query: dict[str, Any]) -> Reply:  # noqa: ARG001
+    """Whether the process is alive. Looks at nothing else: restart it when this fails."""
+    return Reply(data={"status": "ok"}, text=lambda: "ok\n")
+
+
+@blp.operation("/readyz", name="is_ready", answer=Health)
+def is_ready(shop: Shop, caller: Caller, query: dict[str, Any]) -> Reply:  # noqa: ARG001
+    """Whether questions can be answered: the store is reached and a catalogue is published.
+
+    Send no requests while this is a 503.
+    """
+    if not shop.ready():
+        raise Problem(
+            "no_catalogue", "publish a catalogue: python -m service catalogue publish FILE", headers=RETRY_AFTER
+        )
+    return Reply(data={"status": "ok"}, text=lambda: "ok\n")

@@ -1,0 +1,51 @@
+"""Models: what the catalogue knows of each."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from service.api.blueprint import PathText, Routes
+from service.api.edge.paging import next_link, page
+from service.api.edge.reply import Reply
+from service.api.present import models as present
+from service.api.schemas.models import ModelAnswer, ModelPage, ModelsQuery
+from service.api.text import catalogue as text
+from service.usecases.caller import Caller
+from service.usecases.catalogue import model_of, models_of
+from service.usecases.shop import Shop
+
+blp = Routes("models", __name__, description="What is sold, which boards it has, and what it is allowed.")
+
+
+@blp.operation("/v1/models", name="list_models", answer=ModelPage, query=ModelsQuery)
+def list_models(shop: Shop, caller: Caller, query: dict[str, Any]) -> Reply:  # noqa: ARG001
+    """The models of the catalogue.
+
+    Those that are known and not covered are among them: they exist, and no answers are given.
+    """
+    compiled = shop.catalogue()
+    filters = {name: query[name] for name in ("family", "market") if name in query}
+    found = models_of(compiled, filters.get("family"), filters.get("market"))
+    shown = page(found, lambda model: (model.id,), query["page_size"], query.get("cursor"), filters)
+    data = {
+        "items": [present.model(compiled.catalogue, model) for model in shown.items],
+        "next_cursor": shown.next_cursor,
+        "catalogue_revision": compiled.catalogue.revision,
+    }
+    link = next_link("/v1/models", {**filters, "page_size": str(query["page_size"])}, shown.next_cursor)
+    return Reply.of_catalogue(data, lambda: text.models(data), link)
+
+
+@blp.operation(
+    "/v1/models/<string:model>",
+    name="get_model",
+    answer=ModelAnswer,
+    path=[PathText(name="model", description="The model's id.", example="plover-40")],
+    problems=["unknown_model"],
+)
+def get_model(shop: Shop, caller: Caller, query: dict[str, Any], model: str) -> Reply:  # noqa: ARG001
+    """One model: its roles, where each board sits, and what the model is allowed."""
+    compiled = shop.catalogue()
+    data = present.model(compiled.catalogue, model_of(compiled, model))
+    data["catalogue_revision"] = compiled.catalogue.revision
+    return Reply.of_catalogue(data, lambda: text.model(data))

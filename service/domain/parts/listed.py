@@ -1,0 +1,37 @@
+"""Where a part may go: models, breaks, and through which older numbers."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from service.domain.catalogue.compiled import CompiledCatalogue
+from service.domain.catalogue.model import Listing
+from service.domain.terms import ModelId, PartNumber
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ListedFor:
+    """One model that a part may go into, by one row of a list."""
+
+    model: ModelId
+    row: Listing
+    """The row, with its break where it has one."""
+    through: PartNumber
+    """The part whose row it is: itself, or an older one whose place it takes."""
+
+
+def listed_for(compiled: CompiledCatalogue, number: PartNumber) -> tuple[ListedFor, ...]:
+    """All rows by which a part may go somewhere, in the order of the models."""
+    parts = compiled.catalogue.parts
+    return tuple(
+        ListedFor(model=model, row=row, through=older)
+        for model in compiled.models
+        for older in sorted(compiled.stands_in_for(number, model), key=lambda other: (other != number, other))
+        for row in parts[older].listings
+        if model in row.models
+    )
+
+
+def reaches(compiled: CompiledCatalogue, number: PartNumber, model: ModelId) -> bool:
+    """Whether a part may go into some unit of a model, whatever its breaks."""
+    return number in compiled.models[model].reached

@@ -1,0 +1,53 @@
+"""Faults of a question or an identifier, each with its place and how to mend it."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from difflib import get_close_matches
+
+MAX_LISTED = 12
+"""More names than these are not listed in a message: it points to where they are found."""
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """One place that is wrong: member names and positions from the top of the question."""
+
+    path: tuple[str | int, ...]
+    detail: str
+    """What is wrong and how to mend it, lower case, for the person who wrote the call."""
+
+
+class Refused(Exception):  # noqa: N818 - the question was refused; nothing went wrong here
+    """A question that the catalogue in force cannot give a meaning to."""
+
+    def __init__(self, faults: Sequence[Fault]) -> None:
+        super().__init__("; ".join(fault.detail for fault in faults))
+        self.faults = tuple(faults)
+
+
+class NotFound(Exception):  # noqa: N818 - an answer, not a failure
+    """An identifier that names nothing. `kind` is `model`, `part`, `unit` or `board`."""
+
+    def __init__(self, kind: str, value: str, mend: str) -> None:
+        super().__init__(f"no {kind} {shown(value)}: {mend}")
+        self.kind = kind
+
+
+def shown(text: str, limit: int = 40) -> str:
+    """A caller's text inside a message: quoted, short, and ASCII whatever it holds."""
+    cut = text if len(text) <= limit else text[:limit] + "..."
+    return json.dumps(cut)
+
+
+def hint(name: str, known: Iterable[str], *, found_at: str) -> str:
+    """How to mend an unknown name: the closest one, else all of them where they are few."""
+    names = sorted(known)
+    close = get_close_matches(name[:64].lower(), names, n=1, cutoff=0.6)
+    if close:
+        return f"did you mean {close[0]}?"
+    if 0 < len(names) <= MAX_LISTED:
+        return "use one of " + ", ".join(names)
+    return f"see {found_at}"
