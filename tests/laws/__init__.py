@@ -1,0 +1,1 @@
+"""The laws of the answer, each in a file named for it."""

@@ -1,0 +1,116 @@
+"""Seeded worlds over a generated catalogue: mostly a sound unit with one thing amiss, or two."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from random import Random
+
+from tests.oracles.catalogues import DAYS, KEYS, POLICY, chance
+from tests.oracles.world import BLANK, UNBOUND, Board, Document, World, places_of, role_of
+
+SAMPLE_KEYS = (KEYS[0] - 1, KEYS[0], KEYS[1] - 1, KEYS[1], 1, 9999)
+"""Order keys at both sides of each break, and far from all."""
+SAMPLE_DAYS = ("2019-06-01", "2021-02-28", DAYS[0], "2023-09-14", DAYS[1], "2025-01-02")
+
+
+class WorldMaker:
+    """Draws worlds over one catalogue document."""
+
+    def __init__(self, rng: Random, document: Document) -> None:
+        self.rng = rng
+        self.document = document
+        self.covered = [m for m, each in document["models"].items() if each["family"] != "fam-u"]
+        self.uncovered = [m for m in document["models"] if m not in self.covered]
+        self.by_role = {
+            role: [part for part in document["parts"] if part["role"] == role] for role in document["roles"]
+        }
+
+    def make(self) -> World:
+        rng = self.rng
+        model = rng.choice(self.uncovered if chance(rng, 0.1) else self.covered)
+        roles = self.document["models"][model].get("roles", {})
+        places = [place for role in roles for place in places_of(role, self.document)]
+        proposed = self.proposed(places)
+        boards: dict[str, Board | None] = {
+            place: None if chance(rng, 0.02) else self.staying(place, model)
+            for place in places
+            if place not in proposed
+        }
+        boards |= {place: self.put_in(place, model) for place in proposed}
+        return World(
+            model=model,
+            key=rng.choice(SAMPLE_KEYS),
+            day=rng.choice(SAMPLE_DAYS),
+            market=rng.choice(self.document["models"][model].get("markets") or list(self.document["markets"])),
+            boards=self.moved_together(boards),
+        )
+
+    def proposed(self, places: Sequence[str]) -> list[str]:
+        """One to three places for which a board is proposed; now and then one that the model has not."""
+        rng = self.rng
+        every = [place for role in self.document["roles"] for place in places_of(role, self.document)]
+        some = places if places and chance(rng, 0.95) else every
+        drawn = rng.sample(list(some), min(len(some), rng.choice([1, 1, 1, 2, 2, 3])))
+        if chance(rng, 0.4) and "brain" not in drawn and "brain" in some:
+            drawn[0] = "brain"
+        return drawn
+
+    def part_for(self, place: str, model: str, ill: float) -> Document:
+        """A part of the place's role: one that is listed or replaces a listed one, or with `ill` any."""
+        parts = self.by_role[role_of(place)]
+        good = [part for part in parts if any(model in row["models"] for row in part.get("fits", []))]
+        good += [part for part in parts if part.get("replaces") and part not in good]
+        drawn: Document = self.rng.choice(parts if chance(self.rng, ill) or not good else good)
+        return drawn
+
+    def binding(self, part: Document, model: str, *, blank: float, other: float) -> str:
+        if part.get("binding", "free") == "free":
+            return UNBOUND
+        drawn = self.rng.random()
+        if drawn < blank:
+            return BLANK
+        return self.rng.choice(list(self.document["models"])) if drawn < blank + other else model
+
+    def staying(self, place: str, model: str) -> Board:
+        part = self.part_for(place, model, 0.06)
+        binding = self.binding(part, model, blank=0.06, other=0.06)
+        introduced = "no" if chance(self.rng, 0.15) else "yes"
+        return Board(part=part["number"], binding=binding, introduced=introduced)
+
+    def put_in(self, place: str, model: str) -> Board:
+        rng = self.rng
+        part = self.part_for(place, model, 0.12)
+        binding = self.binding(part, model, blank=0.35, other=0.15)
+        names = part.get("binding") == "names" and binding != BLANK
+        ill = chance(rng, 0.08)
+        return Board(
+            part=part["number"],
+            binding=binding,
+            holds=rng.choice(["nothing", "this_unit", "idle", "in_service"]) if names else "nothing",
+            condition=rng.choice(["exposed", "failed", "scrapped"]) if ill else "usable",
+            introduced="yes" if chance(rng, 0.25) else "no",
+            proposed=True,
+        )
+
+    def moved_together(self, boards: dict[str, Board | None]) -> dict[str, Board | None]:
+        """Some of the pairs that are proposed together were introduced to each other in another unit."""
+        naming = boards.get("brain")
+        if naming is None or not naming.proposed or naming.binding == BLANK:
+            return boards
+        if self.policy(naming) != "names":
+            return boards
+        for place, board in boards.items():
+            pair = board is not None and board.proposed and board.binding not in (BLANK, UNBOUND)
+            if board is not None and pair and POLICY.get(role_of(place)) == "follows" and chance(self.rng, 0.5):
+                boards[place] = Board(
+                    part=board.part,
+                    binding=board.binding,
+                    condition=board.condition,
+                    introduced="moved_pair",
+                    proposed=True,
+                )
+        return boards
+
+    def policy(self, board: Board) -> str:
+        part = next(each for each in self.document["parts"] if each["number"] == board.part)
+        return str(part.get("binding", "free"))
