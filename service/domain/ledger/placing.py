@@ -1,0 +1,163 @@
+"""Boards and units coming to be known, and boards changing places."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from datetime import date
+from typing import Any
+
+from service.domain.facts.records import BLANK, BindingRecord, BoardRecord, Hold
+from service.domain.ledger import binding, seating
+from service.domain.ledger.event import Event
+from service.domain.ledger.pairs import introduced_board, introduced_unit, parted_board, parted_unit
+from service.domain.ledger.states import BoardState, UnitState
+from service.domain.terms import BindingPolicy, MarketId, ModelId, PartNumber, Serial
+
+UNDER_QUERY = "under_query"
+"""The hold that a board gets when it turns up elsewhere than recorded."""
+
+
+def with_binding(record: BoardRecord, known: BindingRecord) -> BoardRecord:
+    """A board whose binding became known better, or less well. Only a blank board surely holds no serial."""
+    if known == record.binding:
+        return record
+    holds_none = record.held_serial == "" and known.values != frozenset({BLANK})
+    return replace(record, binding=known, held_serial=None if holds_none else record.held_serial)
+
+
+def described(record: BoardRecord, data: Mapping[str, Any]) -> BoardRecord:
+    """What a block says of the board itself: part, binding, serial held, release."""
+    record = with_binding(record, binding.observed(record.binding, data))
+    if data.get("binding") == "blank":
+        record = replace(record, held_serial=Serial(""))
+    if "holds" in data:
+        record = replace(record, held_serial=Serial(data["holds"]))
+    if "part" in data:
+        record = replace(record, part=PartNumber(data["part"]))
+    return replace(record, release=data["release"]) if "release" in data else record
+
+
+def gone(record: BoardRecord) -> BoardRecord:
+    """The board went into other hands: what it holds, and whether it is blank still, nobody knows."""
+    record = with_binding(record, binding.out_of_custody(record.binding))
+    return replace(record, in_custody=False, held_serial=None)
+
+
+def located_unit(state: UnitState, data: Mapping[str, Any]) -> UnitState:
+    """The same, as the unit sees it: the board was met there."""
+    if "role" not in data:
+        return state
+    place = seating.place_in(data)
+    seats = seating.with_policy(state.seating, place, data["policy"])
+    return seating.seen(replace(state, seating=seats), place, Serial(data["board"]))
+
+
+def registered_board(state: BoardState, event: Event) -> BoardState:
+    if "board" in event.data:
+        return replace(state, record=described(state.record, event.data))
+    serial = state.record.serial
+    block = next(entry for entry in event.data["boards"] if entry["board"] == serial)
+    record = seating.located(described(state.record, block), {**block, "unit": event.data["unit"]})
+    partner = _factory_partner(block, event.data["boards"])
+    return replace(state, record=replace(record, partner=partner or record.partner))
+
+
+def registered_unit(state: UnitState, event: Event) -> UnitState:
+    data, record = event.data, state.record
+    record = replace(
+        record,
+        registered=True,
+        in_service=not state.ended,
+        model=ModelId(data["model"]) if "model" in data else record.model,
+        market=MarketId(data["market"]) if "market" in data else record.market,
+        made_on=date.fromisoformat(data["made_on"]) if "made_on" in data else record.made_on,
+    )
+    state = replace(state, record=record)
+    for block in data.get("boards", ()):
+        state = located_unit(state, block)
+    return state
+
+
+def received_board(state: BoardState, event: Event) -> BoardState:
+    return replace(state, record=replace(described(state.record, event.data), in_custody=True))
+
+
+def read_out_board(state: BoardState, event: Event) -> BoardState:
+    data = event.data
+    if data["board"] == state.record.serial:
+        state = replace(state, record=seating.located(described(state.record, data), data))
+    match data.get("introduced"):
+        case True:
+            return introduced_board(state, data, event.seq, certain=True)
+        case False:
+            return parted_board(state, event.seq)
+        case _:
+            return state
+
+
+def read_out_unit(state: UnitState, event: Event) -> UnitState:
+    state = located_unit(state, event.data)
+    match event.data.get("introduced"):
+        case True:
+            return introduced_unit(state, event.data, event.seq, certain=True)
+        case False:
+            return parted_unit(state, event.data, event.seq)
+        case _:
+            return state
+
+
+def fitted_board(state: BoardState, event: Event) -> BoardState:
+    record = seating.located(described(state.record, event.data), event.data)
+    model = event.data.get("model")
+    return replace(state, record=with_binding(record, binding.attempted(record.binding, model)))
+
+
+def fitted_unit(state: UnitState, event: Event) -> UnitState:
+    place = seating.place_in(event.data)
+    seats = seating.with_policy(state.seating, place, event.data["policy"])
+    return seating.fitted(replace(state, seating=seats), place, Serial(event.data["board"]))
+
+
+def removed_board(state: BoardState, event: Event) -> BoardState:
+    record = replace(_nowhere(state.record), donor=Serial(event.data["unit"]), in_custody=True)
+    return replace(state, record=record if event.data.get("kept", True) else gone(record))
+
+
+def removed_unit(state: UnitState, event: Event) -> UnitState:
+    place = seating.place_in(event.data)
+    seats = seating.with_policy(state.seating, place, event.data["policy"])
+    return seating.removed(replace(state, seating=seats), place, event.data.get("board"))
+
+
+def found_board(state: BoardState, event: Event) -> BoardState:
+    """A board recorded elsewhere turned up: its old place is closed and it goes under query."""
+    data, record = event.data, gone(_nowhere(state.record))
+    if "was" in data:
+        record = replace(record, donor=Serial(data["was"]["unit"]))
+    record = replace(
+        seating.located(record, data),
+        in_custody=data["in_custody"],
+        holds=(*record.holds, Hold(kind=UNDER_QUERY, since=event.seq)),
+    )
+    return replace(state, record=record)
+
+
+def found_unit(state: UnitState, event: Event) -> UnitState:
+    data = event.data
+    was = data.get("was")
+    if was and was["unit"] == state.record.serial:
+        state = seating.removed(state, seating.place_in(was), Serial(data["board"]))
+    return fitted_unit(state, event) if data.get("unit") == state.record.serial else state
+
+
+def _nowhere(record: BoardRecord) -> BoardRecord:
+    return replace(record, in_unit=None, role=None, place="")
+
+
+def _factory_partner(block: Mapping[str, Any], boards: list[Mapping[str, Any]]) -> Serial | None:
+    """In a set that the factory fitted, the board that names and those that follow know each other."""
+    others = {BindingPolicy.NAMES: BindingPolicy.FOLLOWS, BindingPolicy.FOLLOWS: BindingPolicy.NAMES}
+    other = others.get(block["policy"])
+    partners = [entry["board"] for entry in boards if entry["policy"] == other]
+    return Serial(partners[-1]) if partners else None
