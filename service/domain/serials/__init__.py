@@ -52,21 +52,39 @@ The verbs: `compact`, `is_valid`, `decode`, `format_serial`, `make`.
 
 from __future__ import annotations
 
+from service.domain.serials.compacting import compact
+from service.domain.serials.decoded import Decoded, Unreadable, UnreadableCause
+from service.domain.serials.decoding import decode, is_valid, order_key
+from service.domain.serials.document import Fault, SchemeFaults, scheme_faults, scheme_from_document
 from service.domain.serials.fields import Check, Field, FieldKind, Value, Values
-from service.domain.serials.readings import Decoded, Unreadable, UnreadableCause
-from service.domain.serials.scheme import Condition, Row, Scheme, Subject
+from service.domain.serials.overlapping import overlap
+from service.domain.serials.scheme import Scheme, Subject
+from service.domain.serials.tables import Condition, Row, Table
+from service.domain.serials.writing import format_serial, make
 
 __all__ = [
     "Check",
     "Condition",
     "Decoded",
+    "Fault",
     "Field",
     "FieldKind",
     "Row",
     "Scheme",
+    "SchemeFaults",
     "Subject",
+    "Table",
     "Unreadable",
     "UnreadableCause",
     "Value",
     "Values",
+    "compact",
+    "decode",
+    "format_serial",
+    "is_valid",
+    "make",
+    "order_key",
+    "overlap",
+    "scheme_faults",
+    "scheme_from_document",
 ]

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import accumulate
 
 from service.domain.serials.check import CheckSystem
 from service.domain.serials.fields import Field, FieldKind
@@ -16,12 +17,12 @@ _LOOKALIKES = (("O", "0"), ("I", "1"), ("0", "O"), ("1", "I"))
 class Layout:
     """A scheme at one length."""
 
-    spans: tuple[tuple[int, int], ...]
-    """Start and end of each field, in characters from 0, end exclusive."""
+    spans: tuple[range, ...]
+    """The positions of each field, counted from 0."""
     positions: tuple[frozenset[str], ...]
     """The characters that can stand at each position."""
-    fixed: tuple[bool, ...]
-    """Whether the position belongs to a fixed text."""
+    fixed: frozenset[int]
+    """The positions of fixed texts."""
     pattern: re.Pattern[str]
     """One group for each field."""
     folds: tuple[Mapping[str, str], ...]
@@ -37,6 +38,10 @@ class Layout:
         pairs = zip(text, self.positions, strict=True)
         return tuple(place for place, (character, allowed) in enumerate(pairs) if character not in allowed)
 
+    def field_at(self, position: int) -> int:
+        """The place, in the list of fields, of the field that has this position."""
+        return next(place for place, span in enumerate(self.spans) if position in span)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CheckPlan:
@@ -51,29 +56,42 @@ class CheckPlan:
 class Compiled:
     """A scheme's layouts by length, and its checks in the order in which they are made."""
 
+    places: Mapping[str, int]
+    """Field name to its place in the list of fields."""
     layouts: Mapping[int, Layout]
+    """Length in characters to the layout of serials of that length."""
     checks: tuple[CheckPlan, ...]
+    dated_by: tuple[FieldKind, ...]
+    """The kinds of the fields that say when it was made."""
 
 
-def compiled(fields: Sequence[Field], *, lookalikes: bool) -> Compiled:
+def compiled(fields: Sequence[Field], made: Sequence[str], *, lookalikes: bool) -> Compiled:
     """Work out layouts and checks.
 
     INVARIANT: at most one field has a variable length, so a length fixes the place of every field.
     """
+    places = {field.name: place for place, field in enumerate(fields)}
     slack = max((field.most - field.least for field in fields), default=0)
-    layouts = (_layout(fields, extra, lookalikes=lookalikes) for extra in range(slack + 1))
-    return Compiled(layouts={len(each.positions): each for each in layouts}, checks=_checks(fields))
+    layouts = [_layout(fields, extra, lookalikes=lookalikes) for extra in range(slack + 1)]
+    return Compiled(
+        places=places,
+        layouts={len(layout.positions): layout for layout in layouts},
+        checks=tuple(_checks(fields, places)),
+        dated_by=tuple(fields[places[name]].kind for name in made),
+    )
 
 
 def _layout(fields: Sequence[Field], extra: int, *, lookalikes: bool) -> Layout:
     lengths = [field.least + (extra if field.most > field.least else 0) for field in fields]
-    ends = [sum(lengths[: place + 1]) for place in range(len(lengths))]
     columns = [field.positions(length) for field, length in zip(fields, lengths, strict=True)]
     positions = tuple(position for column in columns for position in column)
+    ends = list(accumulate(lengths))
+    spans = tuple(range(end - length, end) for end, length in zip(ends, lengths, strict=True))
+    texts = [span for field, span in zip(fields, spans, strict=True) if field.kind is FieldKind.TEXT]
     return Layout(
-        spans=tuple((end - length, end) for end, length in zip(ends, lengths, strict=True)),
+        spans=spans,
         positions=positions,
-        fixed=tuple(field.kind is FieldKind.TEXT for field, column in zip(fields, columns, strict=True) for _ in column),
+        fixed=frozenset(place for span in texts for place in span),
         pattern=re.compile("".join(map(_group, columns))),
         folds=tuple(map(_fold, positions)) if lookalikes else ({},) * len(positions),
     )
@@ -88,10 +106,8 @@ def _fold(allowed: frozenset[str]) -> Mapping[str, str]:
     return {seen: meant for seen, meant in _LOOKALIKES if seen not in allowed and meant in allowed}
 
 
-def _checks(fields: Sequence[Field]) -> tuple[CheckPlan, ...]:
-    places = {field.name: place for place, field in enumerate(fields)}
-    return tuple(
-        CheckPlan(at=places[field.name], over=tuple(places[name] for name in field.check.over), system=field.check.system)
-        for field in fields
-        if field.check is not None
-    )
+def _checks(fields: Sequence[Field], places: Mapping[str, int]) -> Iterator[CheckPlan]:
+    for at, field in enumerate(fields):
+        if field.check is not None:
+            over = tuple(places[name] for name in field.check.over)
+            yield CheckPlan(at=at, over=over, system=field.check.system)

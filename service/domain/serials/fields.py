@@ -82,6 +82,19 @@ class Field:
             total = total * len(self.characters) + self.characters.index(character)
         return total
 
+    def digits(self, number: int) -> str:
+        """How a sequence writes a number, in at least `least` characters and more where it needs them."""
+        text = ""
+        while number > 0:
+            number, digit = divmod(number, len(self.characters))
+            text = self.characters[digit] + text
+        return text.rjust(self.least, self.characters[0])
+
+    def greatest(self, length: int) -> int:
+        """The greatest number that a sequence of that length can have."""
+        written: int = len(self.characters) ** length - 1
+        return written if self.last is None else min(written, self.last)
+
     def positions(self, length: int) -> tuple[frozenset[str], ...]:
         """The characters that can stand at each position of a text of that length."""
         if self.readings is None:

@@ -7,7 +7,7 @@ M. The three hybrid systems MOD M+1,M carry a remainder through M and M+1 in tur
 
 from __future__ import annotations
 
-from service.domain.serials.check.system import ALPHANUMERIC, DIGITS, LETTERS, CheckSystem, exact
+from service.domain.serials.check.system import ALPHANUMERIC, DIGITS, LETTERS, CheckSystem
 
 _VALUES = {character: value for value, character in enumerate(ALPHANUMERIC)}
 
@@ -22,7 +22,7 @@ def _pure_one(modulus: int, body: str, check: str) -> CheckSystem:
             total = (total + values[character]) * 2 % modulus
         return check[(1 - total) % modulus]
 
-    return exact(f"iso-7064-mod-{modulus}-2", compute, body=body, check=check)
+    return CheckSystem(name=f"iso-7064-mod-{modulus}-2", body=body, check=check, compute=compute)
 
 
 def _pure_two(modulus: int, radix: int, characters: str) -> CheckSystem:
@@ -45,7 +45,7 @@ def _pure_two(modulus: int, radix: int, characters: str) -> CheckSystem:
         check=characters,
         length=2,
         compute=compute,
-        holds=lambda text, found: remainder(text + found) == 1,
+        verify=lambda text: remainder(text) == 1,
     )
 
 
@@ -65,7 +65,7 @@ def _mod_97_10() -> CheckSystem:
         check=DIGITS,
         length=2,
         compute=lambda text: f"{(1 - remainder(text + '00')) % 97:02d}",
-        holds=lambda text, found: remainder(text + found) == 1,
+        verify=lambda text: remainder(text) == 1,
     )
 
 
@@ -80,7 +80,9 @@ def _hybrid(modulus: int, characters: str) -> CheckSystem:
             carried = ((carried + values[character]) % modulus or modulus) * 2 % (modulus + 1)
         return characters[(1 - carried) % modulus]
 
-    return exact(f"iso-7064-mod-{modulus + 1}-{modulus}", compute, body=characters, check=characters)
+    return CheckSystem(
+        name=f"iso-7064-mod-{modulus + 1}-{modulus}", body=characters, check=characters, compute=compute
+    )
 
 
 SYSTEMS = (

@@ -23,38 +23,19 @@ class CheckSystem:
     """The characters that it runs over."""
     check: str
     """The characters that a check character can be."""
-    length: int
-    """How many check characters it makes: one or two."""
     compute: Callable[[str], str]
     """Body to check characters."""
-    holds: Callable[[str, str], bool]
-    """Body and check characters to whether they agree.
-
-    This is not always `compute(body) == check`: the two-character systems of ISO/IEC 7064 are
-    verified by a congruence, which a few bodies meet in two ways, and both are in use.
-    """
+    length: int = 1
+    """How many check characters it makes: one or two."""
+    verify: Callable[[str], bool] | None = None
+    """For a system that is verified by a congruence over body and check: whether that holds."""
     least: int = 1
     most: int | None = None
     """Bounds of the body's length in characters; None is unbounded."""
 
+    def holds(self, body: str, check: str) -> bool:
+        """Whether the check characters agree with the body.
 
-def exact(
-    name: str,
-    compute: Callable[[str], str],
-    *,
-    body: str,
-    check: str,
-    least: int = 1,
-    most: int | None = None,
-) -> CheckSystem:
-    """A system with one check character that holds exactly when it is the computed one."""
-    return CheckSystem(
-        name=name,
-        body=body,
-        check=check,
-        length=1,
-        compute=compute,
-        holds=lambda text, found: compute(text) == found,
-        least=least,
-        most=most,
-    )
+        With a congruence a few bodies have two that do, and both are in use; else it is the computed one.
+        """
+        return self.compute(body) == check if self.verify is None else self.verify(body + check)

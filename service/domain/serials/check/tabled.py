@@ -7,7 +7,7 @@ from memory).
 
 from __future__ import annotations
 
-from service.domain.serials.check.system import DIGITS, exact
+from service.domain.serials.check.system import DIGITS, CheckSystem
 
 
 def _dihedral(left: int, right: int) -> int:
@@ -70,6 +70,6 @@ def damm(body: str) -> str:
 
 
 SYSTEMS = (
-    exact("verhoeff", verhoeff, body=DIGITS, check=DIGITS),
-    exact("damm", damm, body=DIGITS, check=DIGITS),
+    CheckSystem(name="verhoeff", body=DIGITS, check=DIGITS, compute=verhoeff),
+    CheckSystem(name="damm", body=DIGITS, check=DIGITS, compute=damm),
 )

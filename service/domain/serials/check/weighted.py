@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from service.domain.serials.check.system import DIGITS, LETTERS, exact
+from service.domain.serials.check.system import DIGITS, LETTERS, CheckSystem
 
 _MOD_11 = DIGITS + "X"
 _DOUBLED = (0, 2, 4, 6, 8, 1, 3, 5, 7, 9)
@@ -10,7 +10,9 @@ _DOUBLED = (0, 2, 4, 6, 8, 1, 3, 5, 7, 9)
 
 # 49 CFR 565.15(c), tables III and IV; I, O and Q never stand in a VIN.
 _VIN_CHARACTERS = DIGITS + "ABCDEFGHJKLMNPRSTUVWXYZ"
-_VIN_VALUES = dict(zip(_VIN_CHARACTERS, map(int, "0123456789" + "12345678" + "12345" + "7" + "9" + "23456789"), strict=True))
+_VIN_VALUES = dict(
+    zip(_VIN_CHARACTERS, map(int, "0123456789" + "12345678" + "12345" + "7" + "9" + "23456789"), strict=True)
+)
 _VIN_WEIGHTS = (8, 7, 6, 5, 4, 3, 2, 10, 9, 8, 7, 6, 5, 4, 3, 2)
 
 # ISO 6346: A is 10, and the multiples of 11 are left out (from memory).
@@ -73,10 +75,10 @@ def iso_6346(body: str) -> str:
 
 
 SYSTEMS = (
-    exact("luhn", luhn, body=DIGITS, check=DIGITS),
-    exact("gs1-mod-10", gs1, body=DIGITS, check=DIGITS),
-    exact("vin", vin, body=_VIN_CHARACTERS, check=_MOD_11, least=16, most=16),
+    CheckSystem(name="luhn", body=DIGITS, check=DIGITS, compute=luhn),
+    CheckSystem(name="gs1-mod-10", body=DIGITS, check=DIGITS, compute=gs1),
+    CheckSystem(name="vin", body=_VIN_CHARACTERS, check=_MOD_11, compute=vin, least=16, most=16),
     # A tenth digit of the body would get the weight 11, and no error in it would show.
-    exact("mod-11", mod_11, body=DIGITS, check=_MOD_11, most=9),
-    exact("iso-6346", iso_6346, body=DIGITS + LETTERS, check=DIGITS, least=10, most=10),
+    CheckSystem(name="mod-11", body=DIGITS, check=_MOD_11, compute=mod_11, most=9),
+    CheckSystem(name="iso-6346", body=DIGITS + LETTERS, check=DIGITS, compute=iso_6346, least=10, most=10),
 )

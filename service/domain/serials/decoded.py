@@ -59,4 +59,4 @@ class Unreadable:
     wanted: str = ""
     """For `check_character` what the others ask for; for `field` what can stand at the first position."""
     suspects: tuple[int, ...] = ()
-    """For `check_character`: places at which one common misreading, or a swap with the next, would mend it."""
+    """For `check_character`: where one common misreading, or a swap with the next, would mend it."""
