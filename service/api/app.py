@@ -6,7 +6,7 @@ from flask import Flask
 
 from service.api.calling import EXTENSION
 from service.api.document.build import DescribedApi
-from service.api.edge import request_id
+from service.api.edge import every_request
 from service.api.problems import handlers
 from service.api.views import document, health, models, parts
 from service.usecases.shop import Shop
@@ -24,7 +24,7 @@ def create_app(shop: Shop, *, max_body_bytes: int = MAX_BODY_BYTES) -> Flask:
     app.config.update(MAX_BODY_BYTES=max_body_bytes, MAX_CONTENT_LENGTH=max_body_bytes + 1)
     app.url_map.merge_slashes = False
     app.extensions[EXTENSION] = shop
-    request_id.register(app)
+    every_request.register(app)
     api = DescribedApi(app)
     for blueprint in BLUEPRINTS:
         api.register_blueprint(blueprint)

@@ -19,6 +19,10 @@ ETAG = {
     "description": "Changes with the answer; send it as If-None-Match to learn whether it still holds.",
     "schema": {"type": "string", "maxLength": 200},
 }
+LINK = {
+    "description": 'The next page (RFC 8288), as rel="next"; absent on the last.',
+    "schema": {"type": "string", "maxLength": 2000},
+}
 REQUEST_ID = {
     "description": "The id of this call in the service's log: the caller's own X-Request-Id where it is a plain one.",
     "schema": {"type": "string", "maxLength": 64},
@@ -51,6 +55,8 @@ def problem_responses(codes: set[str]) -> dict[int, dict[str, Any]]:
 
 def _answer(answer: type[Schema], *, conditional: bool) -> dict[str, Any]:
     headers = {"X-Request-Id": REQUEST_ID, **({"ETag": ETAG} if conditional else {})}
+    if "next_cursor" in answer().fields:
+        headers["Link"] = LINK
     return {
         "description": "The question was answered.",
         "headers": headers,

@@ -5,7 +5,7 @@ Each is one small function over the plain document; they run in the order of `sh
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from typing import Any
 
 Node = dict[str, Any]
@@ -13,9 +13,9 @@ Node = dict[str, Any]
 
 def shaped(document: Node) -> Node:
     """The document in its final form."""
-    for mend in (_close_inputs, _share_components, _name_schemas, _drop_unused, _order):
+    for mend in (_close_inputs, _share_components, _place_examples, _share_headers, _name_schemas, _drop_unused, _order):
         mend(document)
-    return document
+    return {"openapi": document.pop("openapi"), **document}
 
 
 def walk(node: Any) -> Iterator[Node]:
@@ -59,6 +59,35 @@ def _share_components(document: Node) -> None:
             node["$ref"] = f"#/components/schemas/{name}"
 
 
+def _place_examples(document: Node) -> None:
+    """The example of a parameter stands at the parameter; in a schema the word is `examples` since 3.1."""
+    for node in walk(document):
+        if "in" in node and "example" in node.get("schema", {}):
+            node["example"] = node["schema"].pop("example")
+    for schema in _schemas(document):
+        if "example" in schema:
+            schema["examples"] = [schema.pop("example")]
+
+
+def _schemas(document: Node) -> Iterator[Node]:
+    """Every schema object: components, members, items."""
+    for root in document["components"]["schemas"].values():
+        for node in walk(root):
+            if "type" in node or "$ref" in node:
+                yield node
+
+
+def _share_headers(document: Node) -> None:
+    """Each response header is told once."""
+    shared = document["components"].setdefault("headers", {})
+    for node in walk(document["paths"]):
+        for name, header in node.get("headers", {}).items():
+            if "$ref" not in header:
+                if shared.setdefault(name, header) != header:
+                    raise ValueError(f"two headers under the name {name}")
+                node["headers"][name] = {"$ref": f"#/components/headers/{name}"}
+
+
 def _name_schemas(document: Node) -> None:
     """A title equal to the component's name: client generators name classes by it."""
     for name, schema in document["components"]["schemas"].items():
@@ -67,7 +96,7 @@ def _name_schemas(document: Node) -> None:
 
 def _drop_unused(document: Node) -> None:
     components = document["components"]
-    for unused in ("responses", "parameters", "headers"):
+    for unused in ("responses", "parameters"):
         components.pop(unused, None)
     used = {node["$ref"].rpartition("/")[2] for node in walk(document) if "$ref" in node}
     components["schemas"] = {name: schema for name, schema in components["schemas"].items() if name in used}
@@ -77,13 +106,10 @@ def _order(document: Node) -> None:
     schemas = document["components"]["schemas"]
     document["components"]["schemas"] = {name: schemas[name] for name in sorted(schemas)}
     for operations in document["paths"].values():
-        for operation in operations.values():
-            if isinstance(operation, dict) and "responses" in operation:
-                _order_responses(operation)
+        for method, operation in operations.items():
+            if isinstance(operation, dict):
+                operation["responses"] = dict(sorted(operation["responses"].items()))
+                operations[method] = {name: operation[name] for name in OPERATION_ORDER if name in operation}
 
 
-def _order_responses(operation: Node) -> None:
-    by_status: Callable[[str], str] = str
-    operation["responses"] = {
-        status: operation["responses"][status] for status in sorted(operation["responses"], key=by_status)
-    }
+OPERATION_ORDER = ("operationId", "summary", "description", "tags", "parameters", "requestBody", "responses")

@@ -11,12 +11,13 @@ from service.domain.catalogue.model import Catalogue, Companion, Part, Replaceme
 from service.domain.parts.chain import current, replaced_by
 from service.domain.parts.functions import Function, Shared
 from service.domain.parts.listed import ListedFor, listed_for
+from service.domain.terms import ModelId
 
 
-def part(compiled: CompiledCatalogue, of: Part) -> dict[str, Any]:
-    """One part with its place in the chain and where it may go."""
+def part(compiled: CompiledCatalogue, of: Part, model: ModelId | None = None) -> dict[str, Any]:
+    """One part with its place in the chain and where it may go. `model`: the chain as it is for that model."""
     catalogue = compiled.catalogue
-    ends = current(catalogue, of.number)
+    ends = current(catalogue, of.number, model)
     shown: dict[str, Any] = {
         "number": of.number,
         "name": of.name,
@@ -26,7 +27,7 @@ def part(compiled: CompiledCatalogue, of: Part) -> dict[str, Any]:
         "superseded": of.number not in ends,
         "current": list(ends),
         "replaces": [_replacement(row) for row in of.replaces],
-        "replaced_by": list(replaced_by(catalogue, of.number)),
+        "replaced_by": list(replaced_by(catalogue, of.number, model)),
         "printed": list(of.printed),
         "features": dict(of.features),
         "markets": sorted(catalogue.markets if of.markets is None else of.markets),

@@ -10,7 +10,8 @@ from sqlalchemy.exc import DataError, DBAPIError, OperationalError
 from werkzeug.exceptions import HTTPException
 
 from service.api.problems.kinds import BY_STATUS, KINDS
-from service.api.problems.problem import Problem, in_body, invalid
+from service.api.problems.problem import Fault, Problem, in_body, in_parameter, invalid
+from service.usecases import mending as usecases
 from service.usecases.mending import NotFound, Refused
 
 log = logging.getLogger("boardfit")
@@ -63,7 +64,12 @@ def _from_not_found(error: NotFound) -> Response:
 
 
 def _from_refused(error: Refused) -> Response:
-    return respond(invalid([in_body(fault.path, fault.detail) for fault in error.faults]))
+    asked = request.method in ("GET", "HEAD")
+    return respond(invalid([_placed(fault, in_query=asked) for fault in error.faults]))
+
+
+def _placed(fault: usecases.Fault, *, in_query: bool) -> Fault:
+    return in_parameter(str(fault.path[0]), fault.detail) if in_query else in_body(fault.path, fault.detail)
 
 
 def _from_database(error: DBAPIError) -> Response:

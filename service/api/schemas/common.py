@@ -10,17 +10,17 @@ from service.api.edge.paging import DEFAULT_SIZE, MAX_SIZE
 from service.api.schemas.fields import In, Out, QueryWhole, Text
 
 
-def text(description: str, *, longest: int = 200, required: bool = True, **more: Any) -> fields.String:
+def a_text(description: str, *, longest: int = 200, required: bool = True, **more: Any) -> fields.String:
     """A text of an answer."""
     return fields.String(required=required, metadata={"description": description, "maxLength": longest, **more})
 
 
-def flag(description: str) -> fields.Boolean:
+def a_flag(description: str) -> fields.Boolean:
     """A true or false of an answer."""
     return fields.Boolean(required=True, metadata={"description": description})
 
 
-def number(description: str, *, required: bool = True, most: int = 1_000_000_000) -> fields.Integer:
+def a_number(description: str, *, required: bool = True, most: int = 1_000_000_000) -> fields.Integer:
     """A whole number of an answer."""
     return fields.Integer(
         required=required,
@@ -28,7 +28,7 @@ def number(description: str, *, required: bool = True, most: int = 1_000_000_000
     )
 
 
-def texts(description: str, *, longest: int = 64, required: bool = True, most: int = 10_000) -> fields.List:
+def some_texts(description: str, *, longest: int = 64, required: bool = True, most: int = 10_000) -> fields.List:
     """A list of short texts of an answer."""
     return fields.List(
         fields.String(metadata={"maxLength": longest}),
@@ -37,14 +37,14 @@ def texts(description: str, *, longest: int = 64, required: bool = True, most: i
     )
 
 
-def many(schema: type[Out], description: str, *, required: bool = True, most: int = 10_000) -> fields.List:
+def some(schema: type[Out], description: str, *, required: bool = True, most: int = 10_000) -> fields.List:
     """A list of objects of an answer."""
     return fields.List(
         fields.Nested(schema), required=required, metadata={"description": description, "maxItems": most}
     )
 
 
-def one(schema: type[Out], description: str, *, required: bool = True) -> fields.Nested:
+def an(schema: type[Out], description: str, *, required: bool = True) -> fields.Nested:
     """An object of an answer."""
     return fields.Nested(schema, required=required, metadata={"description": description})
 
@@ -52,16 +52,16 @@ def one(schema: type[Out], description: str, *, required: bool = True) -> fields
 REVISION = "The catalogue revision that the answer was made from."
 
 
-def revision() -> fields.String:
+def the_revision() -> fields.String:
     """The revision of an answer."""
-    return text(REVISION, longest=64, example="r-3f6c1d2e4b5a6978")
+    return a_text(REVISION, longest=64, example="r-3f6c1d2e4b5a6978")
 
 
 class Money(Out):
     """An amount of money."""
 
-    amount = text("The amount, a decimal.", longest=24, pattern="^[0-9]+(\\.[0-9]+)?$", example="129.00")
-    currency = text("ISO 4217.", longest=3, example="EUR")
+    amount = a_text("The amount, a decimal.", longest=24, pattern="^[0-9]+(\\.[0-9]+)?$", example="129.00")
+    currency = a_text("ISO 4217.", longest=3, example="EUR")
 
 
 class Paged(In):
@@ -79,7 +79,7 @@ class Paged(In):
     )
 
 
-def next_cursor() -> fields.String:
+def the_next_cursor() -> fields.String:
     """The cursor of the next page."""
     return fields.String(
         required=True,

@@ -18,6 +18,7 @@ from service.usecases.mending import hint, shown
 
 TEXT_PATTERN = r"^[^\x00-\x1f\x7f]*[^\x00-\x20\x7f][^\x00-\x1f\x7f]*$"
 """Some visible character and no control character. Whether a text names anything is asked later."""
+EMPTY_OR_TEXT_PATTERN = f"^$|{TEXT_PATTERN}"
 _TEXT = re.compile(TEXT_PATTERN[:-1] + r"\Z")
 _DAY = re.compile(r"([0-9]{4})-([0-9]{2})-([0-9]{2})\Z")
 _MOMENT = re.compile(
@@ -41,23 +42,24 @@ class Text(fields.String):
 
     default_error_messages = _messages(invalid="must be a text in quotes")  # noqa: RUF012 - the library's shape
 
-    def __init__(self, *, longest: int = 64, pattern: str = TEXT_PATTERN, **kwargs: Any) -> None:
-        metadata = {"pattern": pattern, "minLength": 1, "maxLength": longest, **kwargs.pop("metadata", {})}
-        super().__init__(metadata=metadata, **kwargs)
+    def __init__(self, *, longest: int = 64, may_be_empty: bool = False, **kwargs: Any) -> None:
+        pattern = EMPTY_OR_TEXT_PATTERN if may_be_empty else TEXT_PATTERN
+        bounds = {"minLength": 0 if may_be_empty else 1, "maxLength": longest, "pattern": pattern}
+        super().__init__(metadata={**bounds, **kwargs.pop("metadata", {})}, **kwargs)
         self._longest = longest
-        self._pattern = _TEXT if pattern == TEXT_PATTERN else re.compile(pattern.removesuffix("$") + r"\Z")
-        self._says = "must hold a visible character and no control character"
-        if pattern != TEXT_PATTERN:
-            self._says = f"must look like {pattern}"
+        self._may_be_empty = may_be_empty
 
     def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> str:
         text: str = super()._deserialize(value, attr, data, **kwargs)
         if len(text) > self._longest:
             raise validate.ValidationError(f"is longer than {self._longest} characters: shorten it")
+        if not text and self._may_be_empty:
+            return text
         if not text:
             raise validate.ValidationError("is empty: leave it out where it is not known")
-        if not self._pattern.match(text):
-            raise validate.ValidationError(f"{self._says}: write it as on the label or in the catalogue")
+        if not _TEXT.match(text):
+            says = "must hold a visible character and no control character"
+            raise validate.ValidationError(f"{says}: write it as on the label or in the catalogue")
         return text.strip()
 
 

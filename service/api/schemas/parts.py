@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from marshmallow import fields
 
-from service.api.schemas.common import Money, Paged, flag, many, next_cursor, number, one, revision, text, texts
+from service.api.schemas.common import Money, Paged, a_flag, some, the_next_cursor, a_number, an, the_revision, a_text, some_texts
 from service.api.schemas.fields import Choice, Out, Text
 from service.domain.terms import BindingPolicy
 
@@ -34,18 +34,18 @@ class PartsQuery(Paged):
 class ReplacementOut(Out):
     """A part whose place this one takes."""
 
-    part = text("The older part.", longest=64, example="PN-2100")
-    both_ways = flag("Whether the older one may also still be used in place of this one.")
-    models = texts("Only for these models; absent: for all.", required=False)
+    part = a_text("The older part.", longest=64, example="PN-2100")
+    both_ways = a_flag("Whether the older one may also still be used in place of this one.")
+    models = some_texts("Only for these models; absent: for all.", required=False)
 
 
 class ListedForOut(Out):
     """One model that the part may go into. At most one break: on the plate serial or on the date of making."""
 
-    model = text("The model.", longest=64, example="plover-40")
-    through = text("The part that is listed: this one, or an older one whose place it takes.", longest=64, example="MN-4100")
-    serial_from = text("The first plate serial that counts.", longest=64, required=False)
-    serial_before = text("The first plate serial that no longer counts.", longest=64, required=False)
+    model = a_text("The model.", longest=64, example="plover-40")
+    through = a_text("The part that is listed: this one, or an older one whose place it takes.", longest=64, example="MN-4100")
+    serial_from = a_text("The first plate serial that counts.", longest=64, required=False)
+    serial_before = a_text("The first plate serial that no longer counts.", longest=64, required=False)
     date_from = fields.Date(metadata={"description": "The first day of making that counts."})
     date_before = fields.Date(metadata={"description": "The first day of making that no longer counts."})
 
@@ -53,70 +53,70 @@ class ListedForOut(Out):
 class CompanionOut(Out):
     """What else a swap takes."""
 
-    number = text("Its number.", longest=64, example="SL-0410")
-    name = text("What it is.", example="chassis seal")
-    price = one(Money, "Its price.", required=False)
+    number = a_text("Its number.", longest=64, example="SL-0410")
+    name = a_text("What it is.", example="chassis seal")
+    price = an(Money, "Its price.", required=False)
 
 
 class PartOut(Out):
     """What can be ordered."""
 
-    number = text("The order number.", longest=64, example="MN-4100")
-    name = text("What it is.", example="main board")
-    role = text("Its role.", longest=64, example="main")
-    role_name = text("The role's name.", example="main board")
+    number = a_text("The order number.", longest=64, example="MN-4100")
+    name = a_text("What it is.", example="main board")
+    role = a_text("Its role.", longest=64, example="main")
+    role_name = a_text("The role's name.", example="main board")
     binding = Choice(
         BindingPolicy,
         name="BindingPolicy",
         required=True,
         metadata={"description": "What the board does with the unit's identity, permanently."},
     )
-    superseded = flag("Whether a newer part took its place: order one of `current`.")
-    current = texts("The number to order today: the end of the replacement chain.")
-    replaces = many(ReplacementOut, "Whose place it takes.")
-    replaced_by = texts("Who took its place.")
-    printed = texts("Numbers printed on the board, where they differ from the order number.")
+    superseded = a_flag("Whether a newer part took its place: order one of `current`.")
+    current = some_texts("The number to order today: the end of the replacement chain.")
+    replaces = some(ReplacementOut, "Whose place it takes.")
+    replaced_by = some_texts("Who took its place.")
+    printed = some_texts("Numbers printed on the board, where they differ from the order number.")
     features = fields.Dict(
         keys=fields.String(metadata={"maxLength": 64}),
         values=fields.Integer(metadata={"format": "int32", "minimum": 0, "maximum": 1_000_000_000}),
         required=True,
         metadata={"description": "Hardware on the board: 1 for having it, else how much."},
     )
-    markets = texts("Where it is sold.")
-    listed_for = many(ListedForOut, "Where it may go.")
-    goes_with = many(CompanionOut, "What else a swap takes.")
-    price = one(Money, "Its price.", required=False)
-    lead_days = number("Days until it is here.", required=False, most=10_000)
-    release = text("The software that a new one arrives with.", longest=64, required=False)
+    markets = some_texts("Where it is sold.")
+    listed_for = some(ListedForOut, "Where it may go.")
+    goes_with = some(CompanionOut, "What else a swap takes.")
+    price = an(Money, "Its price.", required=False)
+    lead_days = a_number("Days until it is here.", required=False, most=10_000)
+    release = a_text("The software that a new one arrives with.", longest=64, required=False)
 
 
 class PartAnswer(PartOut):
     """One part, and the revision that says so."""
 
-    catalogue_revision = revision()
+    catalogue_revision = the_revision()
 
 
 class FunctionOut(Out):
     """A function, and the role whose board carries it."""
 
-    id = text("The id.", longest=64, example="tilt_sensing")
-    name = text("The name.", example="tilt sensing")
-    role = text("The role whose board carries it.", longest=64, example="main")
+    id = a_text("The id.", longest=64, example="tilt_sensing")
+    name = a_text("The name.", example="tilt sensing")
+    role = a_text("The role whose board carries it.", longest=64, example="main")
 
 
 class LookFirst(Out):
     """The board and cable that several faults have in common."""
 
-    role = text("The board to look at first.", longest=64, example="panel")
-    name = text("Its name.", example="panel board")
-    cable = text("The cable into it that they share, where it is one.", required=False, example="ribbon cable")
+    role = a_text("The board to look at first.", longest=64, example="panel")
+    name = a_text("Its name.", example="panel board")
+    cable = a_text("The cable into it that they share, where it is one.", required=False, example="ribbon cable")
 
 
 class PartPage(Out):
     """A page of parts: those of a shared board first, then by the faults as asked, then by number."""
 
-    look_first = one(LookFirst, "What several faults have in common; absent where they have nothing.", required=False)
-    functions = many(FunctionOut, "What was asked for in `function`, each with the role that carries it.")
+    look_first = an(LookFirst, "What several faults have in common; absent where they have nothing.", required=False)
+    functions = some(FunctionOut, "What was asked for in `function`, each with the role that carries it.")
     items = fields.List(fields.Nested(PartOut), required=True, metadata={"maxItems": 100})
-    next_cursor = next_cursor()
-    catalogue_revision = revision()
+    next_cursor = the_next_cursor()
+    catalogue_revision = the_revision()

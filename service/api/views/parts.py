@@ -41,7 +41,7 @@ def list_parts(shop: Shop, caller: Caller, query: dict[str, Any]) -> Reply:  # n
     data = {
         **({"look_first": present.look_first(compiled.catalogue, found.shared)} if found.shared else {}),
         "functions": present.functions(found.functions),
-        "items": [present.part(compiled, part) for part in shown.items],
+        "items": [present.part(compiled, part, query.get("model")) for part in shown.items],
         "next_cursor": shown.next_cursor,
         "catalogue_revision": compiled.catalogue.revision,
     }

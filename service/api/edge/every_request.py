@@ -1,4 +1,4 @@
-"""One id for each request, in the log and in the response."""
+"""What every request and response has in common: one id, a path that can be read, a plain OPTIONS."""
 
 from __future__ import annotations
 
@@ -6,6 +6,8 @@ import re
 import uuid
 
 from flask import Flask, Response, g, request
+
+from service.api.problems import Problem
 
 _TAKEN_OVER = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,63}\Z")
 
@@ -17,9 +19,16 @@ def register(app: Flask) -> None:
     def start() -> None:
         sent = request.headers.get("X-Request-Id", "")
         g.request_id = sent if _TAKEN_OVER.match(sent) else uuid.uuid4().hex
+        # The framework reads bytes that are not UTF-8 as U+FFFD, which would look like a typed character.
+        if "\ufffd" in request.path:
+            raise Problem("bad_request", "the path is not UTF-8: percent-encode the text as UTF-8")
 
     @app.after_request
     def finish(response: Response) -> Response:
         response.headers["X-Request-Id"] = g.get("request_id", "")
         response.headers["X-Content-Type-Options"] = "nosniff"
+        if request.method == "OPTIONS":
+            # There is no content, so there is nothing to name a type for.
+            response.headers.pop("Content-Type", None)
+            response.headers["Cache-Control"] = "no-store"
         return response

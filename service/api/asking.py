@@ -1,0 +1,79 @@
+"""From what was sent and passed its schema to the question that is put."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from service.api.schemas.question import Assume, Questions
+from service.domain.facts.question import Question, StatedBoard, StatedUnit, Statement
+
+Sent = Mapping[str, Any]
+
+
+def question(sent: Sent) -> Question:
+    """The question of a document that passed `FitQuestion`."""
+    return Question(
+        unit=_unit(sent.get("unit", {})),
+        boards=tuple(map(_board, sent.get("boards", ()))),
+        assume=sent["assume"] is Assume.USUAL,
+        means=sent["means"],
+        every_question=sent["questions"] is Questions.ALL,
+        as_of=sent.get("as_of"),
+    )
+
+
+def flat_question(sent: Sent) -> Question:
+    """The question of one line that passed `FitQuery`."""
+    claimed = {name: sent[name] for name in ("part", "binding", "bound_model") if name in sent}
+    board = StatedBoard(
+        serial=sent.get("board"), role=sent.get("role"), place=sent.get("place"), claimed=_statement(claimed)
+    )
+    unit = StatedUnit(
+        serial=sent.get("unit"),
+        model=sent.get("model"),
+        market=sent.get("market"),
+        made_on=sent.get("made_on"),
+    )
+    return Question(
+        unit=unit,
+        boards=(board,),
+        assume=sent["assume"] is Assume.USUAL,
+        means=sent["means"],
+        as_of=sent.get("as_of"),
+    )
+
+
+def _unit(sent: Sent) -> StatedUnit:
+    report = sent.get("read", {})
+    return StatedUnit(
+        serial=sent.get("serial"),
+        model=sent.get("model"),
+        papers_model=sent.get("papers_model"),
+        read_model=report.get("model"),
+        read_serial=report.get("serial"),
+        market=sent.get("market"),
+        made_on=sent.get("made_on"),
+        boards=tuple(map(_board, sent.get("boards", ()))),
+        accessories=sent.get("accessories", {}),
+    )
+
+
+def _board(sent: Sent) -> StatedBoard:
+    outside = {name: sent[name] for name in ("part", "introduced") if name in sent}
+    return StatedBoard(
+        serial=sent.get("serial"),
+        role=sent.get("role"),
+        place=sent.get("place"),
+        empty=sent.get("empty", False),
+        claimed=_statement({**sent.get("claimed", {}), **outside}),
+        read=_statement(sent.get("read", {})),
+    )
+
+
+def _statement(sent: Sent) -> Statement:
+    """A model that is named alone says bound."""
+    stated = dict(sent)
+    if "bound_model" in stated:
+        stated.setdefault("binding", "bound")
+    return Statement(**{name: str(value) if isinstance(value, str) else value for name, value in stated.items()})
