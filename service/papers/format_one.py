@@ -1,0 +1,217 @@
+"""Format 1 of a catalogue, field by field. What each means stands in the demo catalogue's comments.
+
+A schema of the document and nothing else: names that refer to each other are shapes too (`Ref`), so no
+reference can be forgotten. What takes more than one place to see is in `service.papers.meaning`.
+"""
+
+from __future__ import annotations
+
+import re
+from enum import StrEnum
+
+from service.domain.catalogue.model import SINGLE_PLACE
+from service.domain.terms import BindingPolicy, Overload, StepKind, Who
+from service.papers.shapes import (
+    Choice,
+    Day,
+    Flag,
+    Kind,
+    Many,
+    Money,
+    Record,
+    Ref,
+    Shape,
+    Table,
+    Text,
+    Whole,
+    needed,
+    optional,
+)
+from service.papers.untyped import Untyped
+
+MOST_PARTS = 5_000
+MOST_MODELS = 500
+MOST_ROLES = 64
+MOST_SCHEMES = 20
+
+
+def _words(words: type[StrEnum], *without: StrEnum) -> Choice:
+    return Choice(frozenset(str(word) for word in words if word not in without))
+
+
+def _refs(kind: Kind, least: int = 1) -> Many:
+    return Many(Ref(kind), least=least, most=MOST_MODELS)
+
+
+DASHED = Text(
+    most=64,
+    pattern=re.compile(r"[a-z0-9]+(-[a-z0-9]+)*\Z"),
+    say="use lower-case letters and digits, joined by -, as in curlew-20-a",
+)
+SCORED = Text(
+    most=64,
+    pattern=re.compile(r"[a-z0-9]+(_[a-z0-9]+)*\Z"),
+    say="use lower-case letters and digits, joined by _, as in battery_packs",
+)
+NUMBER = Text(
+    most=40,
+    pattern=re.compile(r"[0-9A-Za-z]([0-9A-Za-z ./_-]*[0-9A-Za-z])?\Z"),
+    say="use letters and digits, with blanks, points, dashes or slashes between them only",
+)
+CURRENCY = Text(most=3, pattern=re.compile(r"[A-Z]{3}\Z"), say="write the three letters of ISO 4217: EUR")
+RELEASE = Text(most=40)
+NAME = Text(most=120)
+PROSE = Text(most=500)
+MARKETS = optional(_refs(Kind.MARKET))
+
+ROLE = Record(
+    {
+        "name": needed(NAME),
+        "where": optional(PROSE, ""),
+        "recognise": optional(PROSE, ""),
+        "functions": optional(Table(SCORED, NAME), {}),
+        "connection": optional(Record({"through": needed(Ref(Kind.ROLE)), "cable": needed(NAME)}, "a connection")),
+        "places": optional(Many(SCORED, least=2, most=8), [SINGLE_PLACE]),
+        "releases": optional(Many(RELEASE, least=1, most=200), []),
+    },
+    "a role",
+)
+
+HARDWARE = Record({"role": needed(Ref(Kind.ROLE)), "feature": needed(Ref(Kind.FEATURE))}, "a hardware need")
+
+CAPABILITY = Record(
+    {
+        "name": needed(NAME),
+        "kind": needed(Choice(frozenset(("switch", "count")))),
+        "hardware": optional(Many(HARDWARE, least=1, most=MOST_ROLES), []),
+        "accessory": optional(Ref(Kind.ACCESSORY)),
+        "releases": optional(Table(Ref(Kind.ROLE), RELEASE), {}),
+    },
+    "a capability",
+)
+
+PROCEDURE = Record(
+    {
+        "step": needed(_words(StepKind)),
+        "who": needed(_words(Who)),
+        "minutes": needed(Many(Whole(0, 1_440), least=2, most=2, once=False)),
+        "tool": optional(Flag(), default=False),
+        "subject": optional(SCORED, ""),
+        "name": optional(NAME, ""),
+    },
+    "a procedure",
+)
+
+AFTERWARDS = (StepKind.CALIBRATE, StepKind.ACTIVATE, StepKind.LOAD, StepKind.SELF_TEST)
+"""The steps that a newly fitted board without binding may still need."""
+
+FAMILY = Record(
+    {
+        "name": needed(NAME),
+        "covered": optional(Flag(), default=True),
+        "blank_follower_binds": optional(Choice(frozenset(("by_programming", "at_power_on"))), "by_programming"),
+        "matched_pair_moved": optional(Choice(frozenset(("introduce_again", "nothing"))), "introduce_again"),
+        "another_serial": optional(Choice(frozenset(("refused", "allowed"))), "refused"),
+        "enter_serial": optional(Choice(frozenset(("when_in_service", "always"))), "when_in_service"),
+        "procedures": optional(Many(PROCEDURE, most=64), []),
+        "free_part_needs": optional(
+            Table(Ref(Kind.ROLE), Many(Choice(frozenset(map(str, AFTERWARDS))), least=1, most=4)), {}
+        ),
+    },
+    "a family",
+)
+
+MODEL_ROLE = Record(
+    {
+        "required": optional(Flag(), default=True),
+        "features": optional(_refs(Kind.FEATURE), []),
+        "markets": MARKETS,
+    },
+    "a model's role",
+)
+
+ALLOWANCE = Record(
+    {
+        "amount": needed(Whole(0, 1_000_000)),
+        "more": optional(_words(Overload), str(Overload.IGNORED)),
+        "planned": optional(Flag(), default=False),
+        "markets": MARKETS,
+    },
+    "an allowance",
+)
+
+MODEL = Record(
+    {
+        "name": needed(NAME),
+        "family": needed(Ref(Kind.FAMILY)),
+        "markets": MARKETS,
+        "roles": optional(Table(Ref(Kind.ROLE), MODEL_ROLE), {}),
+        "allows": optional(Table(Ref(Kind.CAPABILITY), ALLOWANCE), {}),
+    },
+    "a model",
+)
+
+LISTING = Record(
+    {
+        "models": needed(_refs(Kind.MODEL)),
+        "serial_from": optional(NUMBER),
+        "serial_before": optional(NUMBER),
+        "date_from": optional(Day()),
+        "date_before": optional(Day()),
+    },
+    "a row of fits",
+)
+
+REPLACEMENT = Record(
+    {
+        "part": needed(Ref(Kind.PART)),
+        "both_ways": optional(Flag(), default=False),
+        "models": optional(_refs(Kind.MODEL)),
+    },
+    "a replacement",
+)
+
+COMPANION = Record({"number": needed(NUMBER), "name": needed(NAME), "price": optional(Money())}, "a companion")
+
+PART = Record(
+    {
+        "number": needed(NUMBER),
+        "name": needed(NAME),
+        "role": needed(Ref(Kind.ROLE)),
+        "binding": optional(_words(BindingPolicy), str(BindingPolicy.FREE)),
+        "features": optional(Table(Ref(Kind.FEATURE), Whole(1, 1_000_000)), {}),
+        "printed": optional(Many(NUMBER, most=50), []),
+        "fits": optional(Many(LISTING, most=MOST_MODELS), []),
+        "markets": MARKETS,
+        "replaces": optional(Many(REPLACEMENT, most=100), []),
+        "goes_with": optional(Many(COMPANION, most=50), []),
+        "price": optional(Money()),
+        "lead_days": optional(Whole(0, 1_000)),
+        "release": optional(RELEASE),
+    },
+    "a part",
+)
+
+
+def _named(key: Shape, value: Shape, most: int, least: int = 0) -> Table:
+    return Table(key, value, least=least, most=most)
+
+
+DOCUMENT = Record(
+    {
+        "format": needed(Whole(1, 1)),
+        "maker": needed(NAME),
+        "dealer": needed(NAME),
+        "currency": needed(CURRENCY),
+        "markets": needed(_named(DASHED, NAME, most=64, least=1)),
+        "features": optional(_named(SCORED, NAME, most=500), {}),
+        "accessories": optional(_named(SCORED, NAME, most=100), {}),
+        "schemes": optional(Many(Untyped(), most=MOST_SCHEMES), []),
+        "roles": needed(_named(SCORED, ROLE, most=MOST_ROLES, least=1)),
+        "capabilities": optional(_named(SCORED, CAPABILITY, most=200), {}),
+        "families": needed(_named(DASHED, FAMILY, most=200, least=1)),
+        "models": needed(_named(DASHED, MODEL, most=MOST_MODELS, least=1)),
+        "parts": needed(Many(PART, most=MOST_PARTS)),
+    },
+    "a catalogue",
+)

@@ -1,0 +1,24 @@
+"""What is only seen with more than one place of the document in view."""
+
+from __future__ import annotations
+
+from service.domain.serials import Scheme
+from service.papers.draft import Draft
+from service.papers.meaning.breaks import check_breaks
+from service.papers.meaning.capabilities import check_capabilities
+from service.papers.meaning.families import check_families
+from service.papers.meaning.filling import check_filling
+from service.papers.meaning.numbers import check_numbers
+from service.papers.meaning.replacements import check_replacements
+from service.papers.meaning.roles import check_roles
+from service.papers.meaning.schemes import read_schemes
+from service.papers.shapes import Context
+
+__all__ = ["check_meaning", "read_schemes"]
+
+
+def check_meaning(draft: Draft, schemes: tuple[Scheme, ...], context: Context) -> None:
+    """Run every check over a document that its shapes have read, holes and all."""
+    for check in (check_numbers, check_replacements, check_roles, check_filling, check_capabilities, check_families):
+        check(draft, context.report)
+    check_breaks(draft, schemes, context.report)

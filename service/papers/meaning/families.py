@@ -1,0 +1,88 @@
+"""How the shop works on a family: each step once, none missing that its boards need."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+
+from service.domain.terms import StepKind
+from service.papers.draft import Draft, entries, models_of_parts, values
+from service.papers.faults import Report
+from service.papers.places import Path
+
+
+def check_families(draft: Draft, report: Report) -> None:
+    """Check the procedures of each family, and that a covered model has roles."""
+    needed = _steps_needed(draft)
+    for name, family in entries(draft["families"]):
+        _check_procedures(("families", name), family, report)
+        if family["covered"]:
+            _check_missing(name, family, needed[name], report)
+    for name, model in entries(draft["models"]):
+        family = (draft["families"] or {}).get(model["family"])
+        if not model["roles"] and isinstance(family, dict) and family["covered"]:
+            told = f"{name} has no roles, and its family is covered"
+            mend = "name its roles, or write covered: false with the family"
+            report.add("no_roles", ("models", name), told, mend)
+
+
+def _check_procedures(path: Path, family: Draft, report: Report) -> None:
+    seen: set[tuple[str, str]] = set()
+    for at, told in entries(family["procedures"]):
+        place = (*path, "procedures", at)
+        step, subject = told["step"], told["subject"]
+        _check_minutes(place, values(told["minutes"]), report)
+        if step is None:
+            continue
+        if (step, subject) in seen:
+            report.add("step_twice", place, f"the step {step} stands here twice", "keep one of the two")
+        seen.add((step, subject))
+        if (step == StepKind.ACTIVATE) != bool(subject):
+            mend = "activate tells with subject what is set up; no other step has one"
+            report.add("wrong_subject", place, f"the step {step} {'has' if subject else 'lacks'} a subject", mend)
+        elif subject and not told["name"]:
+            report.add("missing_field", place, "a step with a subject lacks name", "write name: and its value")
+
+
+def _check_minutes(place: Path, minutes: list[int], report: Report) -> None:
+    if len(minutes) == 2 and minutes[0] > minutes[1]:
+        told = f"{minutes[0]} to {minutes[1]} minutes is the wrong way round"
+        report.add("minutes_reversed", (*place, "minutes"), told, "write the least first, then the most")
+
+
+def _steps_needed(draft: Draft) -> defaultdict[str, dict[str, str]]:
+    """For each family the steps that the boards of its models need, each with a board that needs it."""
+    needed: defaultdict[str, dict[str, str]] = defaultdict(dict)
+    listed = models_of_parts(draft)
+    models = draft["models"] or {}
+    for place, part in entries(draft["parts"]):
+        families = {model["family"] for name in listed[place] if isinstance(model := models.get(name), dict)}
+        for family in families:
+            for step in _steps_of(part, (draft["families"] or {}).get(family)):
+                needed[family].setdefault(step, part["number"])
+    return needed
+
+
+def _steps_of(part: Draft, family: object) -> list[str]:
+    at_power_on = isinstance(family, dict) and family["blank_follower_binds"] == "at_power_on"
+    steps = [StepKind.REMOVE, StepKind.MOUNT]
+    match part["binding"]:
+        case "names":
+            steps += [StepKind.READ_OUT, StepKind.ENTER_SERIAL]
+        case "follows":
+            steps += [StepKind.INTRODUCE] if at_power_on else [StepKind.ASSIGN, StepKind.INTRODUCE]
+    return [str(step) for step in steps]
+
+
+def _check_missing(name: str, family: Draft, needed: dict[str, str], report: Report) -> None:
+    stated = {told["step"] for told in values(family["procedures"])}
+    for step, number in sorted(needed.items()):
+        if step not in stated:
+            told = f"{name} has no procedure for {step}, which {number} needs"
+            mend = f"write how it is done: {{step: {step}, who: dealer, minutes: [5, 10]}}"
+            report.add("no_procedure", ("families", name), told, mend)
+    for role, steps in entries(family["free_part_needs"]):
+        for at, step in entries(steps):
+            if step not in stated:
+                path = ("families", name, "free_part_needs", role, at)
+                told = f"{name} has no procedure for {step}, which {role} needs"
+                report.add("no_procedure", path, told, "write how it is done, under procedures")
