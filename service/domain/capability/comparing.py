@@ -1,0 +1,172 @@
+"""Capabilities before and after: what the unit can do now, what it will do, and what stands in the way."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from service.domain.capability.ability import Amount, Fittings, amounts, reports_error
+from service.domain.catalogue.hub import Hub
+from service.domain.catalogue.model import Capability
+from service.domain.facts.case import BoardCase, Case
+from service.domain.fit.decision import merged
+from service.domain.fit.domains import boards
+from service.domain.fit.worlds import Cell, Row, untouched
+from service.domain.place import Place
+from service.domain.rules import OUT_OF_SCOPE
+from service.domain.terms import BindingPolicy, CapabilityId, PartNumber, RoleId
+
+
+class Hindrance(NamedTuple):
+    """One kind of blocker over all worlds."""
+
+    code: str
+    facts: Mapping[str, tuple[str, ...]]
+    """Each fact with every value that it has in some world."""
+    certain: bool
+    """Whether it stands in all worlds."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ability:
+    """One capability over all worlds."""
+
+    is_count: bool
+    least: int
+    most: int
+    blockers: tuple[Hindrance, ...]
+    reports_error: bool = False
+    """More is connected than allowed, and the unit reports an error for it."""
+
+    @property
+    def value(self) -> str:
+        """`yes`, `no` or `unknown` for a switch."""
+        if self.least:
+            return "yes"
+        return "unknown" if self.most else "no"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Comparison:
+    """What the boards change."""
+
+    before: Mapping[CapabilityId, Ability]
+    after: Mapping[CapabilityId, Ability]
+
+    def gained(self) -> list[CapabilityId]:
+        """Capabilities that the unit surely has more of afterwards."""
+        return [c for c, after in self.after.items() if after.least > self.before[c].most]
+
+    def may_gain(self) -> list[CapabilityId]:
+        """Capabilities that it may have more of afterwards, and not surely."""
+        sure = set(self.gained())
+        return [c for c, after in self.after.items() if c not in sure and after.most > self.before[c].most]
+
+    def lost(self) -> list[tuple[CapabilityId, bool]]:
+        """Capabilities that it surely (True) or perhaps (False) has less of afterwards."""
+        return [
+            (c, after.most < self.before[c].least)
+            for c, after in self.after.items()
+            if after.least < self.before[c].least
+        ]
+
+
+def compare(case: Case, rows: Iterable[Row]) -> Comparison:
+    """Capabilities of the unit as it is and as it will be, over all worlds with a covered model."""
+    covered = [row for row in rows if row.hub.covered]
+    before = [fittings for row in covered for fittings in _as_it_stands(case, row.hub)]
+    after = [fittings for row in covered for fittings in _after(case, row)]
+    return Comparison(before=_abilities(before, case), after=_abilities(after, case))
+
+
+def present(case: Case, hubs: Iterable[Hub]) -> Mapping[CapabilityId, Ability]:
+    """What the unit can do as it stands, when nothing is proposed."""
+    return _abilities([f for hub in hubs for f in _as_it_stands(case, hub)], case)
+
+
+def _abilities(ways: list[Fittings], case: Case) -> Mapping[CapabilityId, Ability]:
+    if not ways:
+        return {}
+    catalogue = ways[0].hub.compiled.catalogue
+    return {c.id: _ability(c, ways, case.accessories) for c in catalogue.capabilities.values()}
+
+
+def _ability(capability: Capability, ways: list[Fittings], accessories: Mapping[str, int]) -> Ability:
+    found: list[Amount] = [a for way in ways for a in amounts(way, capability, accessories)]
+    return Ability(
+        is_count=capability.is_count,
+        least=min(a.amount for a in found),
+        most=max(a.amount for a in found),
+        blockers=tuple(_blockers(found)),
+        reports_error=any(reports_error(way.hub, capability, accessories) for way in ways),
+    )
+
+
+def _blockers(found: list[Amount]) -> Iterator[Hindrance]:
+    counts = Counter(code for amount in found for code in {blocker.code for blocker in amount.blockers})
+    for code, count in counts.items():
+        facts = merged(b.facts for amount in found for b in amount.blockers if b.code == code)
+        yield Hindrance(code, facts, certain=count == len(found))
+
+
+def _as_it_stands(case: Case, hub: Hub) -> Iterator[Fittings]:
+    """The unit before anything is changed; it may run, and it may refuse to."""
+    there: dict[Place, BoardCase] = {}
+    for place in hub.places:
+        board = None if place in case.empty else case.present.get(place) or untouched(hub, case, place, False)
+        if board is not None:
+            there[place] = board
+    cells = {place: list(boards(hub, board, namer=True)) for place, board in there.items()}
+    parts = {place: frozenset(b.part for b in found) for place, found in cells.items()}
+    states = [
+        {board.binding == hub.model.id for board in found}
+        for found in cells.values()
+        if any(hub.parts[b.part].binding is not BindingPolicy.FREE for b in found)
+    ]
+    releases = _releases(there)
+    if all(True in state for state in states):
+        yield Fittings(hub, "", _by_role(parts), releases)
+    if any(False in state for state in states):
+        yield Fittings(hub, "boards_disagree", _by_role(parts), releases)
+
+
+def _after(case: Case, row: Row) -> Iterator[Fittings]:
+    """The unit with the resulting set: as it runs where it fits, and nothing available where it does not."""
+    there = {board.place: board for board in (*case.present.values(), *case.proposed)}
+    releases = _releases({place: there[place] for place in row.places if place in there})
+    mask = row.mask()
+    if mask >> OUT_OF_SCOPE + 1:
+        parts = {place: _parts(cells, fitting=True) for place, cells in row.places.items()}
+        yield Fittings(row.hub, "", _by_role(parts), releases)
+    if mask & (1 << OUT_OF_SCOPE) - 1:
+        parts = {place: _parts(cells, fitting=False) for place, cells in row.places.items()}
+        yield Fittings(row.hub, _refusal(row), _by_role(parts), releases)
+
+
+def _parts(cells: Iterable[Cell], *, fitting: bool) -> frozenset[PartNumber]:
+    return frozenset(cell.board.part for cell in cells if not fitting or cell.verdict.rank > OUT_OF_SCOPE)
+
+
+def _refusal(row: Row) -> str:
+    bound = (cell.board.binding for cells in row.places.values() for cell in cells)
+    disagree = any(model not in (None, row.hub.model.id) for model in bound)
+    return "boards_disagree" if disagree else "does_not_fit"
+
+
+def _by_role(
+    parts: Mapping[Place, frozenset[PartNumber]],
+) -> Mapping[RoleId, tuple[frozenset[PartNumber], ...]]:
+    grouped: dict[RoleId, tuple[frozenset[PartNumber], ...]] = {}
+    for place, possible in parts.items():
+        grouped[place.role] = (*grouped.get(place.role, ()), possible)
+    return grouped
+
+
+def _releases(there: Mapping[Place, BoardCase]) -> Mapping[RoleId, frozenset[int] | None]:
+    return {
+        place.role: frozenset({board.record.release})
+        for place, board in there.items()
+        if board.record is not None and board.record.release is not None
+    }

@@ -1,0 +1,190 @@
+"""A catalogue made ready for questions: listed pairs closed under replacement, break cells, hubs.
+
+Compiled once for a revision. A *hub* is all that the rules need to know of the unit in one world:
+its model, its market, and the cells between breaks into which its plate serial and its date of
+making fall. Hubs are made on first use and kept, their number is bounded by the catalogue.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from datetime import date
+from typing import TypeVar
+
+from service.domain.catalogue.hub import Hub, Reach
+from service.domain.catalogue.model import Catalogue, Listing, Model, Part
+from service.domain.place import Place
+from service.domain.serials import Decoded, Subject
+from service.domain.serials.decoding import decode
+from service.domain.terms import BindingPolicy, MarketId, ModelId, PartNumber, RoleId
+
+SerialKey = tuple[int, tuple[int | str, ...]]
+"""Position of the scheme in the catalogue, then the scheme's own order key."""
+Cut = TypeVar("Cut", SerialKey, date)
+
+
+class CompiledModel:
+    """One model with its breaks, its places and the parts that reach it."""
+
+    def __init__(self, compiled: CompiledCatalogue, model: Model) -> None:
+        catalogue = compiled.catalogue
+        self.model = model
+        self.family = catalogue.families[model.family]
+        self.places = tuple(
+            Place(role, name) for role in model.roles for name in catalogue.roles[role].places
+        )
+        rows = [(part, row) for part in catalogue.parts.values() for row in part.listings if model.id in row.models]
+        self.serial_cuts = sorted(
+            {compiled.serial_key(s) for _, row in rows for s in (row.serial_from, row.serial_before) if s}
+        )
+        self.date_cuts = sorted({d for _, row in rows for d in (row.date_from, row.date_before) if d})
+        self.serial_spans = _spans(compiled.serial_cuts, self.serial_cuts)
+        """Per serial cell, the cells between all breaks of the catalogue that lie in it."""
+        self.date_spans = _spans(compiled.date_cuts, self.date_cuts)
+        self.listed = self._own_rows(compiled, rows)
+        self.reached = self._closure(compiled)
+        self._hubs: dict[tuple[int, int, MarketId], Hub] = {}
+        self._compiled = compiled
+
+    @property
+    def serial_cells(self) -> int:
+        """Number of cells between the serial breaks of this model."""
+        return len(self.serial_cuts) + 1
+
+    @property
+    def date_cells(self) -> int:
+        """Number of cells between the date breaks of this model."""
+        return len(self.date_cuts) + 1
+
+    def serial_cell(self, key: SerialKey) -> int:
+        """The cell of a plate serial; a break's own serial starts the next cell (`from` is inclusive)."""
+        return bisect_right(self.serial_cuts, key)
+
+    def date_cells_of(self, first: date, last: date) -> range:
+        """The cells touched by the closed interval of days in which a unit may have been made."""
+        return range(bisect_right(self.date_cuts, first), bisect_right(self.date_cuts, last) + 1)
+
+    def hub(self, serial_cell: int, date_cell: int, market: MarketId) -> Hub:
+        """The hub of one world's unit."""
+        key = (serial_cell, date_cell, market)
+        found = self._hubs.get(key)
+        if found is None:
+            found = self._hubs[key] = Hub(self._compiled, self, serial_cell, date_cell, market)
+        return found
+
+    def _own_rows(
+        self, compiled: CompiledCatalogue, rows: Iterable[tuple[Part, Listing]]
+    ) -> Mapping[PartNumber, Reach]:
+        reach: dict[PartNumber, Reach] = {}
+        for part, row in rows:
+            reach[part.number] = reach.get(part.number, Reach()) | self._reach(compiled, row)
+        return reach
+
+    def _reach(self, compiled: CompiledCatalogue, row: Listing) -> Reach:
+        if row.date_from or row.date_before:
+            low = bisect_right(self.date_cuts, row.date_from) if row.date_from else 0
+            high = bisect_right(self.date_cuts, row.date_before) if row.date_before else self.date_cells
+            return Reach(dates=_bits(low, high))
+        low = self.serial_cell(compiled.serial_key(row.serial_from)) if row.serial_from else 0
+        high = self.serial_cell(compiled.serial_key(row.serial_before)) if row.serial_before else self.serial_cells
+        return Reach(serials=_bits(low, high))
+
+    def _closure(self, compiled: CompiledCatalogue) -> Mapping[PartNumber, Reach]:
+        reached = {}
+        for number in compiled.catalogue.parts:
+            total = Reach()
+            for listed in compiled.stands_in_for(number, self.model.id):
+                total |= self.listed.get(listed, Reach())
+            if total:
+                reached[number] = total
+        return reached
+
+
+class CompiledCatalogue:
+    """The whole revision, ready for questions."""
+
+    def __init__(self, catalogue: Catalogue) -> None:
+        self.catalogue = catalogue
+        self._scheme_order = {scheme.id: position for position, scheme in enumerate(catalogue.schemes)}
+        self._edges = _replacement_edges(catalogue.parts.values())
+        breaks = [row for part in catalogue.parts.values() for row in part.listings]
+        serials = {s for row in breaks for s in (row.serial_from, row.serial_before) if s}
+        self.serial_text = {self.serial_key(serial): serial for serial in sorted(serials)}
+        """The serial of each break by its order key."""
+        self.serial_cuts = sorted(self.serial_text)
+        self.date_cuts = sorted({d for row in breaks for d in (row.date_from, row.date_before) if d})
+        self.plates_name_models = any(s.models.rows for s in catalogue.schemes if s.subject is Subject.UNIT)
+        """Whether a plate serial says which models it can be of."""
+        self.models = {model.id: CompiledModel(self, model) for model in catalogue.models.values()}
+        self.parts_of_role = _group(((p.role, p.number) for p in catalogue.parts.values()))
+        self.binding_domain = {
+            number: frozenset(m for m, compiled in self.models.items() if number in compiled.reached)
+            for number in catalogue.parts
+        }
+        self.naming_roles = frozenset(
+            p.role for p in catalogue.parts.values() if p.binding is BindingPolicy.NAMES
+        )
+
+    def serial_key(self, serial: str) -> SerialKey:
+        """The order key of a break's serial. Raises ValueError for one that no scheme reads to one key."""
+        found = decode(self.catalogue.schemes, Subject.UNIT, serial)
+        if not isinstance(found, Decoded) or len(found.order_keys) != 1:
+            raise ValueError(f"the break {serial!r} has no single order key")
+        return self.serial_keys(found)[0]
+
+    def serial_keys(self, found: Decoded) -> list[SerialKey]:
+        """The possible order keys of a decoded serial.
+
+        Layouts follow each other: a serial of a scheme that stands later in the catalogue counts as
+        younger than any serial of an earlier one.
+        """
+        return sorted((self._scheme_order[found.scheme], key) for key in found.order_keys)
+
+    def stands_in_for(self, number: PartNumber, model: ModelId) -> frozenset[PartNumber]:
+        """The part itself and all parts whose place it may take in a model, over any number of replacements."""
+        seen = {number}
+        todo = [number]
+        while todo:
+            for older, models in self._edges.get(todo.pop(), ()):
+                if older not in seen and (models is None or model in models):
+                    seen.add(older)
+                    todo.append(older)
+        return frozenset(seen)
+
+
+def _replacement_edges(
+    parts: Iterable[Part],
+) -> Mapping[PartNumber, list[tuple[PartNumber, frozenset[ModelId] | None]]]:
+    edges: defaultdict[PartNumber, list[tuple[PartNumber, frozenset[ModelId] | None]]] = defaultdict(list)
+    for part in parts:
+        for replaced in part.replaces:
+            edges[part.number].append((replaced.part, replaced.models))
+            if replaced.both_ways:
+                edges[replaced.part].append((part.number, replaced.models))
+    return edges
+
+
+def _group(pairs: Iterable[tuple[RoleId, PartNumber]]) -> Mapping[RoleId, tuple[PartNumber, ...]]:
+    grouped: defaultdict[RoleId, list[PartNumber]] = defaultdict(list)
+    for role, number in pairs:
+        grouped[role].append(number)
+    return {role: tuple(numbers) for role, numbers in grouped.items()}
+
+
+def _spans(every: Sequence[Cut], own: Sequence[Cut]) -> tuple[range, ...]:
+    """Per cell between a model's own cuts, the cells between all cuts of the catalogue that lie in it."""
+    ends = [*(bisect_right(every, cut) for cut in own), len(every) + 1]
+    starts = [0, *ends[:-1]]
+    return tuple(range(start, end) for start, end in zip(starts, ends, strict=True))
+
+
+def _bits(low: int, high: int) -> int:
+    """The set of cells low..high-1 as a bit mask; empty when high <= low."""
+    return ((1 << high) - 1) & ~((1 << low) - 1) if high > low else 0
+
+
+def compile_catalogue(catalogue: Catalogue) -> CompiledCatalogue:
+    """Make a catalogue ready for questions."""
+    return CompiledCatalogue(catalogue)

@@ -1,0 +1,95 @@
+"""How what is known of a board's binding combines. Binding only grows: blank, then one model for ever.
+
+So knowledge of it is a join. Bound after blank is growth; blank after bound, or two models, is a
+contradiction. A reading decides against any claim, a record against a claim of another model, and
+otherwise the join holds across bases.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from service.domain.facts.known import NOTHING_KNOWN, Known
+from service.domain.facts.records import BLANK, BindingRecord
+from service.domain.terms import Basis, ModelId
+
+ONLY_BLANK = frozenset({BLANK})
+
+
+def recorded_binding(record: BindingRecord) -> Known:
+    """What the ledger says."""
+    if record.any_model:
+        return Known(basis=Basis.RECORDED, without=ONLY_BLANK)
+    if record.values is None:
+        return NOTHING_KNOWN
+    return Known(values=record.values, basis=Basis.RECORDED, contradiction=record.contradiction)
+
+
+def stated_binding(binding: str | None, model: ModelId | None, basis: Basis) -> Known:
+    """What a caller states: `blank`, `used` (not blank), `bound` to a model, or None for nothing."""
+    match binding, model:
+        case None, None:
+            return NOTHING_KNOWN
+        case "blank", _:
+            return Known(values=ONLY_BLANK, basis=basis)
+        case _, None:
+            return Known(basis=basis, without=ONLY_BLANK)
+        case _:
+            return Known(values=frozenset({str(model)}), basis=basis)
+
+
+def join(recorded: Known, reading: Known, claim: Known) -> Known:
+    """What is known of the binding when all three are put together."""
+    strong = _grown(recorded, reading)
+    if claim.values is None and not claim.without:
+        return strong
+    if reading.values is not None:
+        agrees = _allows(claim, strong)
+        return strong if agrees else replace(strong, contradicted=Basis.CLAIMED)
+    return _claimed(strong, claim)
+
+
+def _grown(earlier: Known, later: Known) -> Known:
+    """A later reading on top of the record."""
+    if later.values is None:
+        return replace(later, values=_less_blank(earlier.values)) if later.without else earlier
+    if earlier.values is None:
+        clash = later.values <= earlier.without
+        return replace(later, values=later.values, contradiction=clash)
+    if earlier.contradiction:
+        return replace(earlier, values=earlier.values | later.values)
+    if later.values <= earlier.values or (BLANK in earlier.values and later.values != ONLY_BLANK):
+        return later
+    return Known(values=earlier.values | later.values, basis=Basis.READ, contradiction=True)
+
+
+def _claimed(strong: Known, claim: Known) -> Known:
+    """A claim beside the record alone: it may narrow and it may grow; it never overrules."""
+    if strong.contradiction:
+        return strong
+    if claim.values is None:
+        left = _less_blank(strong.values)
+        return replace(strong, values=left, without=ONLY_BLANK, basis=strong.basis or claim.basis)
+    if strong.values is None:
+        if claim.values <= strong.without:
+            return replace(strong, contradicted=Basis.CLAIMED)
+        return claim
+    if strong.values == claim.values:
+        return strong
+    if claim.values <= strong.values or (BLANK in strong.values and claim.values != ONLY_BLANK):
+        return claim
+    return replace(strong, contradicted=Basis.CLAIMED)
+
+
+def _allows(claim: Known, strong: Known) -> bool:
+    """Whether a claim can be true beside a reading."""
+    if strong.contradiction or strong.values is None:
+        return True
+    return bool(strong.values - claim.without if claim.values is None else strong.values & claim.values)
+
+
+def _less_blank(values: frozenset[str] | None) -> frozenset[str] | None:
+    """The values without blank; a board known to be blank and said to be used was bound since: any model."""
+    if values is None:
+        return None
+    return (values - ONLY_BLANK) or None

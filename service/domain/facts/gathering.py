@@ -1,0 +1,224 @@
+"""From a question and the ledger's records to a case: whose word counts, board by board."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+
+from service.domain.catalogue.compiled import CompiledCatalogue
+from service.domain.facts.board_case import Ledger, board_case, find_record, part_of
+from service.domain.facts.case import BoardCase, Case
+from service.domain.facts.identity import UnitFacts, unit_facts
+from service.domain.facts.pairing import naming_board, paired
+from service.domain.facts.placing import place_of, roles_of
+from service.domain.facts.question import (
+    MAX_BOARDS,
+    ImpossibleQuestion,
+    Question,
+    StatedBoard,
+    StatedUnit,
+    Statement,
+)
+from service.domain.facts.records import Records, UnitRecord
+from service.domain.place import Place
+from service.domain.serials import Subject
+from service.domain.serials.decoding import decode
+from service.domain.terms import RoleId, Serial
+
+NO_RECORDS = Records(boards={}, units={}, ledger_version=0)
+
+
+def serials_of(compiled: CompiledCatalogue, question: Question) -> tuple[set[Serial], set[Serial]]:
+    """The board and unit serials that a question speaks of, compacted: what a gather must look up."""
+    schemes = compiled.catalogue.schemes
+    boards = (*question.boards, *question.unit.boards)
+    held = (word.holds for board in boards for word in (board.claimed, board.read))
+    units = (question.unit.serial, question.unit.read_serial, *held)
+    return (
+        {decode(schemes, Subject.BOARD, board.serial).serial for board in boards if board.serial},
+        {decode(schemes, Subject.UNIT, text).serial for text in units if text},
+    )
+
+
+def gather_case(
+    compiled: CompiledCatalogue, question: Question, records: Records = NO_RECORDS, *, looked_up: bool = True
+) -> Case:
+    """The case of a question. `looked_up` is false for a caller that may not read the ledger: nothing
+    recorded is known then, and a held serial may or may not be in service.
+
+    Raises ImpossibleQuestion for a question that cannot be put, with the place in it.
+    """
+    if len(question.boards) + len(question.unit.boards) > MAX_BOARDS:
+        raise ImpossibleQuestion("too_many_boards", "/boards", limit=str(MAX_BOARDS))
+    _refuse_unknown_names(compiled, question)
+    return _Gathering(compiled, question, Ledger(records=records, looked_up=looked_up)).case()
+
+
+@dataclass(frozen=True, slots=True)
+class _Gathering:
+    compiled: CompiledCatalogue
+    question: Question
+    ledger: Ledger
+
+    def case(self) -> Case:
+        question = self.question
+        record = self._unit_record(question.unit)
+        unit = unit_facts(self.compiled, question.unit, record)
+        present, empty = self._present(unit)
+        proposed, open_roles = self._proposed(unit, present, empty)
+        pair = self._pairer(proposed, present, unit)
+        return Case(
+            unit=unit,
+            proposed=tuple(map(pair, proposed)),
+            present={place: pair(board) for place, board in present.items()},
+            empty=empty,
+            assume=question.assume,
+            accessories={**(record.accessories if record else {}), **question.unit.accessories},
+            means=question.means,
+            open_roles=open_roles,
+        )
+
+    def _unit_record(self, stated: StatedUnit) -> UnitRecord | None:
+        for text in (stated.serial, stated.read_serial):
+            if text:
+                serial = decode(self.compiled.catalogue.schemes, Subject.UNIT, text).serial
+                found = self.ledger.records.units.get(serial)
+                if found is not None:
+                    return found
+        return None
+
+    def _present(self, unit: UnitFacts) -> tuple[dict[Place, BoardCase], frozenset[Place]]:
+        """Boards that sit in the unit, as recorded and as stated; and places known to be empty."""
+        present = {Place(*key): self._recorded(unit, Place(*key)) for key in _fitted(unit.record)}
+        empty = {Place(*key) for key in (unit.record.emptied if unit.record else ())}
+        stated_places: set[Place] = set()
+        for index, stated in enumerate(_with_report(self.compiled, self.question.unit)):
+            place = self._stated_place(stated, f"/unit/boards/{index}", stated_places)
+            stated_places.add(place)
+            if stated.empty:
+                present.pop(place, None)
+                empty.add(place)
+            else:
+                empty.discard(place)
+                present[place] = self._stated(stated, unit, place, present.get(place))
+        return present, frozenset(empty)
+
+    def _stated_place(self, stated: StatedBoard, pointer: str, taken: set[Place]) -> Place:
+        _, record = find_record(self.compiled, self.ledger, stated)
+        roles = roles_of(self.compiled, stated, part_of(self.compiled, stated, record), pointer)
+        if len(roles) != 1:
+            raise ImpossibleQuestion("role_needed", f"{pointer}/role")
+        place = place_of(self.compiled, stated, roles[0], pointer, taken)
+        if place in taken:
+            raise ImpossibleQuestion("place_taken_twice", pointer, place=str(place))
+        return place
+
+    def _recorded(self, unit: UnitFacts, place: Place) -> BoardCase:
+        assert unit.record is not None
+        stated = StatedBoard(serial=unit.record.boards[place.role, place.name].serial, role=place.role)
+        return self._board(stated, unit, place, proposed=False)
+
+    def _stated(
+        self, stated: StatedBoard, unit: UnitFacts, place: Place, recorded: BoardCase | None
+    ) -> BoardCase:
+        """A stated board; one without a serial of its own is taken to be the recorded one."""
+        if stated.serial is None and recorded is not None:
+            stated = replace(stated, serial=recorded.serial)
+        return self._board(stated, unit, place, proposed=False)
+
+    def _board(self, stated: StatedBoard, unit: UnitFacts, place: Place, *, proposed: bool) -> BoardCase:
+        changed = unit.record is not None and (place.role, place.name) in unit.record.changed
+        return board_case(
+            self.compiled,
+            self._ledger_with_fitted(unit),
+            stated,
+            place,
+            unit.serial,
+            proposed=proposed,
+            assumed=self.question.assume and not proposed and not changed,
+        )
+
+    def _ledger_with_fitted(self, unit: UnitFacts) -> Ledger:
+        """A unit's record brings the boards fitted in it along."""
+        if unit.record is None or not unit.record.boards:
+            return self.ledger
+        fitted = {board.serial: board for board in unit.record.boards.values()}
+        return replace(self.ledger, records=replace(self.ledger.records, boards={**fitted, **self.ledger.records.boards}))
+
+    def _proposed(
+        self, unit: UnitFacts, present: Mapping[Place, BoardCase], empty: frozenset[Place]
+    ) -> tuple[tuple[BoardCase, ...], tuple[RoleId, ...]]:
+        boards: list[BoardCase] = []
+        open_roles: tuple[RoleId, ...] = ()
+        seen: dict[str, int] = {}
+        for index, stated in enumerate(self.question.boards):
+            pointer = f"/boards/{index}"
+            serial, record = find_record(self.compiled, self.ledger, stated)
+            if serial is not None and seen.setdefault(serial, index) != index:
+                raise ImpossibleQuestion("board_named_twice", f"{pointer}/serial", serial=serial)
+            roles = roles_of(self.compiled, stated, part_of(self.compiled, stated, record), pointer)
+            if len(roles) > 1 and len(self.question.boards) > 1:
+                raise ImpossibleQuestion("role_needed", f"{pointer}/role")
+            open_roles = roles if len(roles) > 1 else ()
+            for role in roles:
+                taken = {board.place for board in boards}
+                place = place_of(self.compiled, stated, role, pointer, taken, empty)
+                if place in taken:
+                    raise ImpossibleQuestion("place_taken_twice", pointer, place=str(place))
+                boards.append(self._board(stated, unit, place, proposed=True))
+        return tuple(boards), open_roles
+
+    def _pairer(
+        self, proposed: Iterable[BoardCase], present: Mapping[Place, BoardCase], unit: UnitFacts
+    ):  # type: ignore[no-untyped-def]
+        roles = self.compiled.naming_roles
+        new = naming_board(proposed, roles)
+        namer = new or naming_board(present.values(), roles)
+        return lambda board: paired(board, namer, new is not None, unit.record)
+
+
+def _fitted(record: UnitRecord | None) -> Iterable[tuple[RoleId, str]]:
+    return record.boards if record else ()
+
+
+def _with_report(compiled: CompiledCatalogue, unit: StatedUnit) -> tuple[StatedBoard, ...]:
+    """The stated boards of a unit; what its main board reports is a reading of its naming board."""
+    if unit.read_model is None and unit.read_serial is None:
+        return unit.boards
+    roles = sorted(compiled.naming_roles)
+    if len(roles) != 1:
+        raise ImpossibleQuestion("role_needed", "/unit/read")
+    reading = Statement(
+        binding="bound" if unit.read_model else None, bound_model=unit.read_model, holds=unit.read_serial
+    )
+    for index, board in enumerate(unit.boards):
+        if board.role == roles[0]:
+            if board.read.binding is not None or board.empty:
+                raise ImpossibleQuestion("read_twice", f"/unit/boards/{index}/read")
+            merged = replace(board, read=replace(board.read, **_given(reading)))
+            return (*unit.boards[:index], merged, *unit.boards[index + 1 :])
+    return (*unit.boards, StatedBoard(role=roles[0], read=reading))
+
+
+def _given(reading: Statement) -> dict[str, object]:
+    names = ("binding", "bound_model", "holds")
+    return {name: value for name in names if (value := getattr(reading, name)) is not None}
+
+
+def _refuse_unknown_names(compiled: CompiledCatalogue, question: Question) -> None:
+    """Every model and market that a question names must be one that the catalogue knows."""
+    unit = question.unit
+    models = [
+        ("/unit/model", unit.model),
+        ("/unit/papers_model", unit.papers_model),
+        ("/unit/read/model", unit.read_model),
+    ]
+    for prefix, boards in (("/unit/boards", unit.boards), ("/boards", question.boards)):
+        for index, board in enumerate(boards):
+            models.append((f"{prefix}/{index}/claimed/bound_model", board.claimed.bound_model))
+            models.append((f"{prefix}/{index}/read/bound_model", board.read.bound_model))
+    for pointer, model in models:
+        if model is not None and model not in compiled.models:
+            raise ImpossibleQuestion("unknown_model", pointer, model=model)
+    if unit.market is not None and unit.market not in compiled.catalogue.markets:
+        raise ImpossibleQuestion("unknown_market", "/unit/market", market=unit.market)

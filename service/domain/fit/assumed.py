@@ -1,0 +1,55 @@
+"""What an answer took for granted: untouched places are as the factory left them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import NamedTuple
+
+from service.domain.facts.case import Case
+from service.domain.facts.records import BLANK
+from service.domain.fit.grounds import board_at
+from service.domain.fit.worlds import Row
+from service.domain.place import Place
+from service.domain.terms import BindingPolicy
+
+
+class Assumed(NamedTuple):
+    """One assumption: a fact, the value it was given, and why (a code)."""
+
+    fact: str
+    value: str
+    why: str
+
+
+def assumed_of(case: Case, rows: Sequence[Row]) -> Iterator[Assumed]:
+    """Every assumption that the answer was made with, once, in the order of the places."""
+    if not case.assume:
+        return
+    found = dict.fromkeys(a for row in rows if row.hub.covered for a in _of_row(case, row))
+    yield from found
+
+
+def _of_row(case: Case, row: Row) -> Iterator[Assumed]:
+    for place in row.places:
+        board = board_at(case, place)
+        if board is None:
+            yield _factory_board(row, place)
+        elif board.assumed and not board.proposed and board.binding.values is None and _binds(row, place):
+            yield Assumed(f"{place}.binding", row.hub.model.id, "as_made")
+        elif board.assumed and not board.proposed and row.hub.model.id not in (board.binding.values or {row.hub.model.id}):
+            yield Assumed(f"{place}.binding", _said(board.binding.values), "withdrawn")
+
+
+def _factory_board(row: Row, place: Place) -> Assumed:
+    if _binds(row, place):
+        return Assumed(f"{place}.binding", row.hub.model.id, "as_made")
+    parts = sorted({cell.board.part for cell in row.places[place]})
+    return Assumed(f"{place}.part", " or ".join(parts), "as_made")
+
+
+def _binds(row: Row, place: Place) -> bool:
+    return any(row.hub.parts[c.board.part].binding is not BindingPolicy.FREE for c in row.places[place])
+
+
+def _said(values: frozenset[str] | None) -> str:
+    return ", ".join(sorted(values or {BLANK}))

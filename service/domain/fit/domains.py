@@ -1,0 +1,105 @@
+"""What one place may hold in the worlds of one hub: every combination of values its facts leave open.
+
+Domains: an unknown binding is blank, or any model for which the part is listed or reached (breaks
+ignored); an unknown part is any part of the role; an unknown held serial is idle or of a unit in
+service. A place of which nothing is known holds its factory board where assumptions are on.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from service.domain.catalogue.hub import Hub
+from service.domain.facts.case import BoardCase, Pairing
+from service.domain.facts.known import Known
+from service.domain.facts.records import BLANK
+from service.domain.rules.board import Board
+from service.domain.terms import BindingPolicy, Condition, Holds, ModelId, PartNumber
+
+YES = "yes"
+NO = "no"
+USABLE = (Condition.USABLE,)
+BLANK_ONLY = (BLANK,)
+
+
+def boards(hub: Hub, case: BoardCase, *, namer: bool) -> Iterator[Board]:
+    """Every board that may be in this place in the worlds of this hub. None at all: the facts leave no world."""
+    conditions = conditions_of(case)
+    for number in parts_of(hub, case):
+        policy = hub.parts[number].binding
+        introductions = introduced_of(hub, case) if policy is BindingPolicy.FOLLOWS else (False,)
+        for binding in bindings_of(hub, case, number, policy):
+            model = None if binding == BLANK else ModelId(binding)
+            for holds in holds_of(case, policy, model):
+                for condition in conditions:
+                    for introduced in introductions:
+                        yield Board(
+                            case.place, number, model, holds, condition, introduced, case.proposed, namer
+                        )
+
+
+def parts_of(hub: Hub, case: BoardCase) -> Iterable[PartNumber]:
+    """The parts it may be; where the factory's is assumed and agrees with what is known, the factory's."""
+    role = case.place.role
+    known = case.part.values
+    if known is not None and len(known) == 1:
+        return tuple(PartNumber(number) for number in known if hub.parts[PartNumber(number)].role == role)
+    possible = tuple(
+        number for number in hub.compiled.parts_of_role.get(role, ()) if known is None or number in known
+    )
+    if not case.assumed or case.part.contradiction:
+        return possible
+    factory = hub.factory_parts(role)
+    return tuple(number for number in possible if number in factory) or possible
+
+
+def bindings_of(hub: Hub, case: BoardCase, number: PartNumber, policy: BindingPolicy) -> Iterable[str]:
+    """Blank or model ids. A free part has no binding, whatever is said of it."""
+    if policy is BindingPolicy.FREE:
+        return BLANK_ONLY
+    known: Known = case.binding
+    domain = hub.compiled.binding_domain[number]
+    if known.values is not None:
+        possible = [value for value in sorted(known.values) if value == BLANK or value in domain]
+    else:
+        possible = [value for value in (BLANK, *sorted(domain)) if value not in known.without]
+    if case.assumed and not known.contradiction and hub.model.id in possible:
+        return (hub.model.id,)
+    return possible
+
+
+def holds_of(case: BoardCase, policy: BindingPolicy, model: ModelId | None) -> Iterable[Holds]:
+    """Whose serial it holds. Only a proposed naming board's matters; a blank one holds none."""
+    if policy is not BindingPolicy.NAMES:
+        return (Holds.NOTHING,)
+    known = case.holds.values
+    if model is None:
+        return (Holds.NOTHING,) if known is None or Holds.NOTHING in known else ()
+    if not case.proposed:
+        return (Holds.THIS_UNIT,) if known != frozenset({Holds.NOTHING}) else ()
+    if known is None:
+        return (Holds.IDLE, Holds.IN_SERVICE)
+    return tuple(Holds(value) for value in sorted(known) if value != Holds.NOTHING)
+
+
+def conditions_of(case: BoardCase) -> Iterable[Condition]:
+    """Its state. Of a board that stays none is asked, and one that nobody speaks of is usable."""
+    if not case.proposed or case.condition.values is None:
+        return USABLE
+    return tuple(Condition(value) for value in sorted(case.condition.values))
+
+
+def introduced_of(hub: Hub, case: BoardCase) -> Iterable[bool]:
+    """Whether a follower is introduced to the naming board beside it in the resulting set."""
+    known = case.introduced.values
+    if known is not None:
+        return tuple(value == YES for value in sorted(known))
+    match case.pairing:
+        case Pairing.NEW:
+            return (False,)
+        case Pairing.PUT_BACK:
+            return (True,)
+        case Pairing.MOVED_TOGETHER:
+            return (not hub.family.matched_pair_needs_introducing,)
+        case Pairing.STAYS:
+            return (True,) if case.assumed else (False, True)

@@ -1,0 +1,83 @@
+"""How well an answer is grounded: the basis of each reason, and what was said against what."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+
+from service.domain.facts.case import BoardCase, Case
+from service.domain.facts.known import Known
+from service.domain.fit.decision import UNIT, Decision, Reason
+from service.domain.fit.table import ATTRIBUTES
+from service.domain.place import Place
+from service.domain.terms import Basis, Fit, Rule
+
+STRENGTH = {basis: strength for strength, basis in enumerate(Basis)}
+"""0 is the strongest."""
+
+
+def board_at(case: Case, place: Place) -> BoardCase | None:
+    """The board of the resulting set that the case speaks of in a place; None for an untouched place."""
+    return next((b for b in case.proposed if b.place == place), None) or case.present.get(place)
+
+
+def basis_of(case: Case, found: Reason) -> Basis | None:
+    """How the fact under a reason is known; the catalogue's own facts have no basis."""
+    if not found.fact:
+        return None
+    board = board_at(case, found.place)
+    if board is None:
+        return Basis.ASSUMED if case.assume else None
+    known: Known = getattr(board, found.fact)
+    return known.basis or (Basis.ASSUMED if board.assumed else None)
+
+
+def rests_on(case: Case, decision: Decision) -> Basis | None:
+    """The weakest basis that the answer needs. A no needs one deciding reason, so its best-known one counts."""
+    if decision.fit is Fit.NO:
+        bases = [basis_of(case, r) for r in decision.reasons if r.deciding and r.certain]
+        return _pick(bases, strongest=True) or case.unit.model.basis
+    boards = (*case.proposed, *case.present.values())
+    bases = [board.binding.basis for board in boards] + [board.part.basis for board in boards]
+    bases.append(case.unit.model.basis)
+    if case.assume and any(_untouched(case, row.places) for row in decision.rows):
+        bases.append(Basis.ASSUMED)
+    return _pick(bases, strongest=False)
+
+
+def notes(case: Case) -> Iterator[tuple[Reason, Basis | None]]:
+    """Reasons that no rule gives in a world: conflicts of witnesses, claims overruled, records to close."""
+    if case.unit.identity_conflict:
+        said = {who: tuple(sorted(models)) for who, models in case.unit.witnesses}
+        yield _note("identity_conflict", UNIT, "", said), None
+    for board in (*case.proposed, *case.present.values()):
+        yield from _board_notes(case, board)
+
+
+def _board_notes(case: Case, board: BoardCase) -> Iterator[tuple[Reason, Basis | None]]:
+    for attribute in ATTRIBUTES:
+        known: Known = getattr(board, attribute)
+        facts = {"fact": (f"{board.place}.{attribute}",), "values": tuple(sorted(known.values or ()))}
+        if known.contradiction:
+            yield _note("facts_contradict", board.place, attribute, facts), known.basis
+        if known.contradicted is not None:
+            code = "claim_contradicted" if known.contradicted is Basis.CLAIMED else "record_contradicted"
+            yield _note(code, board.place, attribute, facts), known.contradicted
+    record = board.record
+    if board.proposed and record is not None and record.in_unit is not None:
+        code = "fitted_here_already" if record.in_unit == case.unit.serial else "recorded_in_another_unit"
+        yield _note(code, board.place, "", {}), Basis.RECORDED
+
+
+def _note(code: str, place: Place, attribute: str, facts: Mapping[str, tuple[str, ...]]) -> Reason:
+    return Reason(code, Rule.IDENTITY, place, attribute, facts, deciding=False, certain=True)
+
+
+def _untouched(case: Case, places: Iterable[Place]) -> bool:
+    return any(board_at(case, place) is None for place in places)
+
+
+def _pick(bases: Iterable[Basis | None], *, strongest: bool) -> Basis | None:
+    known = sorted((basis for basis in bases if basis is not None), key=lambda b: STRENGTH[b])
+    if not known:
+        return None
+    return known[0] if strongest else known[-1]

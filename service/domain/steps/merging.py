@@ -1,0 +1,158 @@
+"""The steps of an answer: those common to all fitting worlds are plain, the others say when.
+
+Needs vary place by place, so it is enough to look at one fitting world of each hub, and at what
+changes when one place at a time takes another of its possible boards.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from service.domain.facts.case import BoardCase, Case
+from service.domain.fit.table import ATTRIBUTES, values_of
+from service.domain.fit.worlds import Cell, Row, untouched
+from service.domain.place import Place
+from service.domain.rules import OUT_OF_SCOPE
+from service.domain.steps.plan import Step, World, plan
+from service.domain.terms import Basis, BindingPolicy, Holds, PartNumber
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlannedStep:
+    """A step with the worlds it is for."""
+
+    step: Step
+    condition: tuple[str, tuple[str, ...]] | None = None
+    """None: always. Else a fact and the values of it for which the step is done; no values: it depends
+    on the fact together with others."""
+
+
+def steps_of(case: Case, rows: Sequence[Row]) -> list[PlannedStep]:
+    """The merged plan of all fitting worlds, in the order of work; empty where no world fits."""
+    fitting = [row for row in rows if row.mask() >> OUT_OF_SCOPE + 1]
+    worlds = [world for row in fitting for world in _worlds(case, row)]
+    if not worlds:
+        return []
+    plans = [plan(world)[0] for world, _ in worlds]
+    merged = _merge(plans)
+    return [PlannedStep(step=step, condition=_condition(step, plans, worlds)) for step in merged]
+
+
+Variant = tuple[World, dict[str, frozenset[str]]]
+"""A world, with the values of each fact that lead to the same needs as it has."""
+
+
+def _worlds(case: Case, row: Row) -> Iterator[Variant]:
+    """One fitting world of a hub, and for each place one for each other set of needs it may have there."""
+    groups = {place: _by_needs(cells) for place, cells in row.places.items()}
+    first = {place: alike[0] for place, alike in groups.items()}
+    yield _variant(case, row, first)
+    for place, alike in groups.items():
+        for other in alike[1:]:
+            yield _variant(case, row, {**first, place: other})
+
+
+def _by_needs(cells: Iterable[Cell]) -> list[list[Cell]]:
+    """The fitting boards of a place, those with equal needs together."""
+    groups: dict[object, list[Cell]] = {}
+    for cell in cells:
+        if cell.verdict.rank > OUT_OF_SCOPE:
+            groups.setdefault(cell.verdict.needs, []).append(cell)
+    return list(groups.values())
+
+
+def _variant(case: Case, row: Row, alike: dict[Place, list[Cell]]) -> Variant:
+    facts = {"unit.model": frozenset({str(row.hub.model.id)})}
+    for place, cells in alike.items():
+        boards = [values_of(cell.board) for cell in cells]
+        facts |= {f"{place}.{name}": frozenset(b[name] for b in boards) for name in ATTRIBUTES}
+    return _world(case, row, {place: cells[0] for place, cells in alike.items()}), facts
+
+
+def _world(case: Case, row: Row, cells: dict[Place, Cell]) -> World:
+    proposed = {
+        board.place: board
+        for board in case.proposed
+        if board.place in cells and cells[board.place].board.proposed
+    }
+    return World(
+        hub=row.hub,
+        boards={place: (cell.board, cell.verdict) for place, cell in cells.items()},
+        replaced={
+            place: part for place in proposed if (part := _part_there(case, row, place)) is not None
+        },
+        second_hand=frozenset(p for p, cell in cells.items() if p in proposed and _second_hand(cell)),
+        unread=frozenset(p for p, b in proposed.items() if _unread(row, cells[p], b)),
+    )
+
+
+def _part_there(case: Case, row: Row, place: Place) -> PartNumber | None:
+    """The part that sits in a place now, as far as known; None where the place is empty."""
+    if place in case.empty:
+        return None
+    present = case.present.get(place) or untouched(row.hub, case, place, swapped=False)
+    if present is None:
+        return None
+    known = sorted(present.part.values or row.hub.factory_parts(place.role))
+    return PartNumber(known[0]) if known else row.hub.compiled.parts_of_role[place.role][0]
+
+
+def _second_hand(cell: Cell) -> bool:
+    board = cell.board
+    return board.binding is not None and board.holds in (Holds.IDLE, Holds.IN_SERVICE)
+
+
+def _unread(row: Row, cell: Cell, board: BoardCase) -> bool:
+    """Whether the binding of a proposed board rests on less than a reading or a record."""
+    if row.hub.parts[cell.board.part].binding is BindingPolicy.FREE:
+        return False
+    return not board.binding.certain or board.binding.basis not in (Basis.READ, Basis.RECORDED)
+
+
+def _merge(plans: Sequence[list[Step]]) -> list[Step]:
+    """All steps of all plans once, in an order that every plan agrees with."""
+    merged: list[Step] = []
+    for steps in plans:
+        position = 0
+        for step in steps:
+            found = next((i for i, other in enumerate(merged) if _same(step, other)), None)
+            if found is None:
+                merged.insert(position, step)
+                position += 1
+            else:
+                merged[found] = replace(merged[found], undoable=merged[found].undoable and step.undoable)
+                position = found + 1
+    return merged
+
+
+def _same(one: Step, other: Step) -> bool:
+    return _name(one) == _name(other)
+
+
+def _name(step: Step) -> tuple[object, ...]:
+    return step.kind, step.place, step.old, step.procedure.subject
+
+
+def _condition(
+    step: Step, plans: Sequence[list[Step]], worlds: Sequence[Variant]
+) -> tuple[str, tuple[str, ...]] | None:
+    inside = [any(_same(step, other) for other in steps) for steps in plans]
+    if all(inside):
+        return None
+    facts = sorted({fact for _, values in worlds for fact in values}, key=lambda f: (not _at(step, f), f))
+    for fact in facts:
+        when = _union(fact, worlds, inside)
+        if not when & _union(fact, worlds, [not there for there in inside]):
+            return fact, tuple(sorted(when))
+    return facts[0], ()
+
+
+def _union(fact: str, worlds: Sequence[Variant], chosen: Sequence[bool]) -> frozenset[str]:
+    """All values of a fact in the chosen worlds."""
+    values = [facts.get(fact, frozenset()) for (_, facts), there in zip(worlds, chosen, strict=True) if there]
+    return frozenset[str]().union(*values)
+
+
+def _at(step: Step, fact: str) -> bool:
+    return step.place is not None and fact.startswith(f"{step.place}.")

@@ -1,0 +1,164 @@
+"""The steps that make a fitting set of boards work: what to do, in the family's order, by whom.
+
+A plan is made for one world and carried out on a `Setup` by the transition table as it is made, so
+that no answer contains a step that its own law refuses. `domain.steps.merging` puts the plans of
+several worlds together.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
+
+from service.domain.catalogue.hub import Hub
+from service.domain.catalogue.model import Procedure
+from service.domain.place import Place
+from service.domain.rules import Verdict
+from service.domain.rules.board import Board
+from service.domain.steps.setup import Action, Fitted, Setup
+from service.domain.steps.transitions import perform
+from service.domain.terms import BindingPolicy, PartNumber, StepKind
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Step:
+    """One step of an answer."""
+
+    kind: StepKind
+    place: Place | None
+    old: bool
+    """The step is on the board that comes out."""
+    procedure: Procedure
+    undoable: bool
+    """Whether it can be undone. A step that binds a board cannot."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class World:
+    """One fitting world: the resulting set, and what sits now where something is proposed."""
+
+    hub: Hub
+    boards: Mapping[Place, tuple[Board, Verdict]]
+    replaced: Mapping[Place, PartNumber]
+    """The proposed places that are occupied now, with the part that comes out."""
+    second_hand: frozenset[Place]
+    """Places of proposed boards that held another owner's data."""
+    unread: frozenset[Place]
+    """Places of proposed boards whose binding nobody has read or recorded."""
+
+
+def plan(world: World) -> tuple[list[Step], Setup]:
+    """The steps of one world, and the setup they end in. Raises `transitions.Refused` if the needs of
+    the rules and the laws of the steps ever disagree."""
+    setup = start(world)
+    steps = []
+    for step, action in _actions(world):
+        before = setup
+        setup = perform(world.hub, setup, action)
+        steps.append(replace(step, undoable=not _binds_something(before, setup, action)))
+    return steps, setup
+
+
+def start(world: World) -> Setup:
+    """The unit before the first step: what stays, and the boards that will come out."""
+    staying = {
+        place: fitted(world, board) for place, (board, _) in world.boards.items() if not board.proposed
+    }
+    leaving = {
+        place: Fitted(part=part, binding=world.hub.model.id, key=f"old {place}")
+        for place, part in world.replaced.items()
+    }
+    return Setup(model=world.hub.model.id, boards={**staying, **leaving})
+
+
+def fitted(world: World, board: Board) -> Fitted:
+    """A board of a world as it goes into a setup."""
+    namer_place = next((p for p in world.boards if p.role == world.hub.naming_role), None)
+    return Fitted(
+        part=board.part,
+        binding=board.binding,
+        holds=board.holds,
+        key=_key(board),
+        partner=_key(world.boards[namer_place][0]) if board.introduced and namer_place else None,
+    )
+
+
+def _key(board: Board) -> str:
+    return f"{'new' if board.proposed else 'own'} {board.place}"
+
+
+def _actions(world: World) -> Iterator[tuple[Step, Action]]:
+    """The steps wanted, in the family's order of work."""
+    for procedure in world.hub.family.procedures:
+        for place, old in _wanted(world, procedure.kind):
+            board = None
+            if procedure.kind is StepKind.MOUNT and place is not None:
+                board = fitted(world, world.boards[place][0])
+            step = Step(kind=procedure.kind, place=place, old=old, procedure=procedure, undoable=True)
+            yield step, Action(
+                kind=procedure.kind, place=place, board=board, subject=procedure.subject
+            )
+        if procedure.kind is StepKind.MOUNT:
+            yield from _read_new(world)
+
+
+def _read_new(world: World) -> Iterator[tuple[Step, Action]]:
+    """A board of unknown history is read as soon as it can be, before any step that can't be undone."""
+    procedure = world.hub.procedures.get(StepKind.READ_OUT)
+    if procedure is None or not _programmed(world):
+        return
+    for place in _in_order(world, world.unread):
+        step = Step(kind=StepKind.READ_OUT, place=place, old=False, procedure=procedure, undoable=True)
+        yield step, Action(kind=StepKind.READ_OUT, place=place)
+
+
+def _wanted(world: World, kind: StepKind) -> Iterable[tuple[Place | None, bool]]:
+    """Where a kind of step is wanted: (place, whether on the board that comes out)."""
+    proposed = [place for place, (board, _) in world.boards.items() if board.proposed]
+    match kind:
+        case StepKind.READ_OUT:
+            binding = [p for p in _in_order(world, world.replaced) if _binding(world, world.replaced[p])]
+            return [(place, True) for place in binding] if _programmed(world) else []
+        case StepKind.REMOVE:
+            return [(place, True) for place in _in_order(world, world.replaced)]
+        case StepKind.MOUNT:
+            return [(place, False) for place in _in_order(world, proposed)]
+        case StepKind.ERASE_OWNER_DATA:
+            return [(p, False) for p in _in_order(world, world.second_hand)] if _may_erase(world) else []
+        case StepKind.ACTIVATE:
+            return [(None, False)] if any(_binding(world, world.boards[p][0].part) for p in proposed) else []
+        case StepKind.SELF_TEST:
+            return [(None, False)]
+        case _:
+            needing = [place for place, (_, verdict) in world.boards.items() if kind in verdict.needs]
+            return [(place, False) for place in _in_order(world, needing)]
+
+
+def _in_order(world: World, places: Iterable[Place]) -> list[Place]:
+    """The naming board first, the others as the catalogue has them."""
+    order = {place: position for position, place in enumerate(world.hub.places)}
+    return sorted(places, key=lambda place: (place.role != world.hub.naming_role, order.get(place, 0)))
+
+
+def _binding(world: World, part: PartNumber) -> bool:
+    return world.hub.parts[part].binding is not BindingPolicy.FREE
+
+
+def _programmed(world: World) -> bool:
+    """Whether anything in this world needs the programming tool."""
+    return any(not world.hub.tool_steps.isdisjoint(verdict.needs) for _, verdict in world.boards.values())
+
+
+def _may_erase(world: World) -> bool:
+    """A pair that moves without programming keeps its data: erasing alone never calls for the tool."""
+    return _programmed(world) or StepKind.ERASE_OWNER_DATA not in world.hub.tool_steps
+
+
+def _binds_something(before: Setup, after: Setup, action: Action) -> bool:
+    """Whether a board that was blank before this step is bound after it."""
+    if action.kind is StepKind.MOUNT and action.place is not None and action.board is not None:
+        before = before.put(action.place, action.board)
+    return any(
+        board.binding is not None and place in before.boards and before.boards[place].binding is None
+        for place, board in after.boards.items()
+    )
