@@ -2,14 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from dataclasses import dataclass
+from datetime import datetime
+from typing import Protocol
 
 from service.domain.catalogue.compiled import CompiledCatalogue
+from service.domain.facts.records import Records
+from service.domain.terms import Serial
 
 
 class NoCatalogue(Exception):  # noqa: N818 - a state of the shop, not a failure
     """Nothing is published yet, so there is nothing to answer from."""
+
+
+class Gather(Protocol):
+    """Brings what the ledger knows of some boards and units, as of now or of a moment in the past."""
+
+    def __call__(
+        self, boards: Collection[Serial], units: Collection[Serial], as_of: datetime | None
+    ) -> Records:
+        """The records; a serial of which nothing is recorded is simply not among them."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -18,5 +31,8 @@ class Shop:
 
     catalogue: Callable[[], CompiledCatalogue]
     """The revision in force. Raises NoCatalogue."""
+    catalogue_at: Callable[[datetime | None], CompiledCatalogue]
+    """The revision in force at a moment in the past, or now for None. Raises NoCatalogue."""
+    gather: Gather
     ready: Callable[[], bool]
     """Whether the store answers and a catalogue is published."""

@@ -1,0 +1,70 @@
+"""Can these boards go into that unit? One question, or many from one state of the ledger and one catalogue."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from datetime import UTC, datetime
+
+from service.domain.catalogue.compiled import CompiledCatalogue
+from service.domain.facts.gathering import NO_RECORDS, serials_of
+from service.domain.facts.question import ImpossibleQuestion, Question
+from service.domain.facts.records import Records
+from service.domain.fit.answer import Answer, answer
+from service.domain.terms import Serial
+from service.usecases.caller import Caller, View
+from service.usecases.shop import Shop
+
+
+def check(shop: Shop, caller: Caller, question: Question) -> Answer:
+    """The answer to one question. Raises ImpossibleQuestion for one that cannot be put, NoCatalogue
+    where nothing is (or was then) published."""
+    found = check_many(shop, caller, [question])[0]
+    if isinstance(found, ImpossibleQuestion):
+        raise found
+    return found
+
+
+def check_many(
+    shop: Shop, caller: Caller, questions: Sequence[Question]
+) -> list[Answer | ImpossibleQuestion]:
+    """Answers in the order of the questions. Questions of one moment are answered from one gather and
+    one catalogue; one that cannot be put is its own item's fault."""
+    answers: dict[int, Answer | ImpossibleQuestion] = {}
+    for as_of in dict.fromkeys(question.as_of for question in questions):
+        places = [place for place, question in enumerate(questions) if question.as_of == as_of]
+        together = _check_at(shop, caller, [questions[place] for place in places], as_of)
+        answers |= dict(zip(places, together, strict=True))
+    return [answers[place] for place in range(len(questions))]
+
+
+def _check_at(
+    shop: Shop, caller: Caller, questions: Sequence[Question], as_of: datetime | None
+) -> list[Answer | ImpossibleQuestion]:
+    if as_of is not None and as_of > datetime.now(UTC):
+        fault = ImpossibleQuestion("as_of_in_future", "/as_of")
+        return [fault] * len(questions)
+    compiled = shop.catalogue_at(as_of)
+    looked_up = caller.view is not View.PUBLIC
+    records = _records(shop, compiled, questions, as_of) if looked_up else NO_RECORDS
+    return [_answer(compiled, question, records, looked_up=looked_up) for question in questions]
+
+
+def _records(
+    shop: Shop, compiled: CompiledCatalogue, questions: Iterable[Question], as_of: datetime | None
+) -> Records:
+    boards: set[Serial] = set()
+    units: set[Serial] = set()
+    for question in questions:
+        own_boards, own_units = serials_of(compiled, question)
+        boards |= own_boards
+        units |= own_units
+    return shop.gather(boards, units, as_of)
+
+
+def _answer(
+    compiled: CompiledCatalogue, question: Question, records: Records, *, looked_up: bool
+) -> Answer | ImpossibleQuestion:
+    try:
+        return answer(compiled, question, records, looked_up=looked_up)
+    except ImpossibleQuestion as fault:
+        return fault
