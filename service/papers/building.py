@@ -34,7 +34,7 @@ V = TypeVar("V")
 
 def build(draft: Draft, schemes: tuple[Scheme, ...], revision: str) -> Catalogue:
     """The catalogue of a document that has no faults."""
-    roles = {id: _role(id, told) for id, told in draft["roles"].items()}  # noqa: A001 - the field's name
+    roles = {key: _role(key, told) for key, told in draft["roles"].items()}
     markets = frozenset(draft["markets"])
     return Catalogue(
         revision=revision,
@@ -44,7 +44,9 @@ def build(draft: Draft, schemes: tuple[Scheme, ...], revision: str) -> Catalogue
         markets=_frozen(draft["markets"]),
         schemes=schemes,
         roles=_frozen(roles),
-        capabilities=_frozen({key: _capability(key, told, roles) for key, told in draft["capabilities"].items()}),
+        capabilities=_frozen(
+            {key: _capability(key, told, roles) for key, told in draft["capabilities"].items()}
+        ),
         families=_frozen({key: _family(key, told) for key, told in draft["families"].items()}),
         models=_frozen({key: _model(key, told, markets) for key, told in draft["models"].items()}),
         parts=_frozen({told["number"]: _part(told, roles[told["role"]]) for told in draft["parts"]}),

@@ -15,7 +15,8 @@ from typing import Any
 
 from service.papers.draft import Draft
 from service.papers.format_one import DOCUMENT
-from service.papers.shapes import Many, Record, Shape, Table
+from service.papers.shapes.containers import Many, Record, Table
+from service.papers.shapes.context import Shape
 
 
 def canonical(draft: Draft) -> str:
@@ -31,8 +32,10 @@ def revision_of(document: str) -> str:
 def _content(value: Any, shape: Shape) -> Any:
     match shape:
         case Record(entries=entries):
-            stated = {name: value[name] for name, entry in entries.items() if entry.required or value[name] != entry.default}
-            return {name: _content(inner, entries[name].shape) for name, inner in stated.items()}
+            stated = (
+                name for name, entry in entries.items() if entry.required or value[name] != entry.default
+            )
+            return {name: _content(value[name], entries[name].shape) for name in stated}
         case Table(value=inner_shape):
             return {key: _content(inner, inner_shape) for key, inner in value.items()}
         case Many(item=item):

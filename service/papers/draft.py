@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from service.papers.shapes import BAD
+from service.papers.shapes.context import BAD
 
 Draft = dict[str, Any]
 """A mapping whose fields are all there, in their own types; `BAD` or None where one could not be read."""

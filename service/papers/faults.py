@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from difflib import get_close_matches
 
+from service.papers.codes import MENDS
 from service.papers.places import Path, line_of, write_path
 
 MOST_FAULTS = 5_000
@@ -31,7 +32,7 @@ class Fault:
         return f"{where}: {self.message}: {self.mend}"
 
 
-class CatalogueFaults(ValueError):  # noqa: N818 - it carries several faults, and is named after them
+class CatalogueFaults(ValueError):
     """A catalogue that is refused, with all its faults in the order of their lines."""
 
     def __init__(self, faults: Iterable[Fault]) -> None:
@@ -50,15 +51,17 @@ class Report:
     def __bool__(self) -> bool:
         return bool(self._faults)
 
-    def add(self, code: str, path: Path, message: str, mend: str) -> None:
-        """Note a fault of the value at `path`."""
-        self.add_at(code, line_of(self.root, path), path, message, mend)
+    def add(self, code: str, path: Path, message: str, mend: str = "") -> None:
+        """Note a fault of the value at `path`; `mend` where more can be said than for all such faults."""
+        self.add_at(line_of(self.root, path), code, path, message, mend)
 
-    def add_at(self, code: str, line: int, path: Path, message: str, mend: str) -> None:
-        """Note a fault whose line is known before the document is whole."""
+    def add_at(self, line: int, code: str, path: Path, message: str, mend: str = "") -> None:
+        """Note a fault whose line is known while the document is not yet whole."""
         if len(self._faults) < MOST_FAULTS:
-            found = Fault(code=code, line=line, path=write_path(path), message=message, mend=mend)
-            self._faults.append(found)
+            said = mend or MENDS[code]
+            self._faults.append(
+                Fault(code=code, line=line, path=write_path(path), message=message, mend=said)
+            )
 
     def faults(self) -> list[Fault]:
         """All of them, in the order of the lines, each once."""

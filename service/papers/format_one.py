@@ -11,23 +11,10 @@ from enum import StrEnum
 
 from service.domain.catalogue.model import SINGLE_PLACE
 from service.domain.terms import BindingPolicy, Overload, StepKind, Who
-from service.papers.shapes import (
-    Choice,
-    Day,
-    Flag,
-    Kind,
-    Many,
-    Money,
-    Record,
-    Ref,
-    Shape,
-    Table,
-    Text,
-    Whole,
-    needed,
-    optional,
-)
-from service.papers.untyped import Untyped
+from service.papers.shapes.containers import Entry, Many, Record, Table, needed, optional
+from service.papers.shapes.context import Kind, Shape
+from service.papers.shapes.scalars import Choice, Day, Flag, Money, Ref, Text, Whole
+from service.papers.shapes.untyped import Untyped
 
 MOST_PARTS = 5_000
 MOST_MODELS = 500
@@ -37,6 +24,10 @@ MOST_SCHEMES = 20
 
 def _words(words: type[StrEnum], *without: StrEnum) -> Choice:
     return Choice(frozenset(str(word) for word in words if word not in without))
+
+
+def _either(default: str, other: str) -> Entry:
+    return optional(Choice(frozenset((default, other))), default)
 
 
 def _refs(kind: Kind, least: int = 1) -> Many:
@@ -64,13 +55,15 @@ NAME = Text(most=120)
 PROSE = Text(most=500)
 MARKETS = optional(_refs(Kind.MARKET))
 
+CONNECTION = Record({"through": needed(Ref(Kind.ROLE)), "cable": needed(NAME)}, "a connection")
+
 ROLE = Record(
     {
         "name": needed(NAME),
         "where": optional(PROSE, ""),
         "recognise": optional(PROSE, ""),
         "functions": optional(Table(SCORED, NAME), {}),
-        "connection": optional(Record({"through": needed(Ref(Kind.ROLE)), "cable": needed(NAME)}, "a connection")),
+        "connection": optional(CONNECTION),
         "places": optional(Many(SCORED, least=2, most=8), [SINGLE_PLACE]),
         "releases": optional(Many(RELEASE, least=1, most=200), []),
     },
@@ -109,10 +102,10 @@ FAMILY = Record(
     {
         "name": needed(NAME),
         "covered": optional(Flag(), default=True),
-        "blank_follower_binds": optional(Choice(frozenset(("by_programming", "at_power_on"))), "by_programming"),
-        "matched_pair_moved": optional(Choice(frozenset(("introduce_again", "nothing"))), "introduce_again"),
-        "another_serial": optional(Choice(frozenset(("refused", "allowed"))), "refused"),
-        "enter_serial": optional(Choice(frozenset(("when_in_service", "always"))), "when_in_service"),
+        "blank_follower_binds": _either("by_programming", "at_power_on"),
+        "matched_pair_moved": _either("introduce_again", "nothing"),
+        "another_serial": _either("refused", "allowed"),
+        "enter_serial": _either("when_in_service", "always"),
         "procedures": optional(Many(PROCEDURE, most=64), []),
         "free_part_needs": optional(
             Table(Ref(Kind.ROLE), Many(Choice(frozenset(map(str, AFTERWARDS))), least=1, most=4)), {}
@@ -171,7 +164,10 @@ REPLACEMENT = Record(
     "a replacement",
 )
 
-COMPANION = Record({"number": needed(NUMBER), "name": needed(NAME), "price": optional(Money())}, "a companion")
+COMPANION = Record(
+    {"number": needed(NUMBER), "name": needed(NAME), "price": optional(Money())},
+    "a companion",
+)
 
 PART = Record(
     {

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterator
 
 from service.domain.catalogue.model import Catalogue
 from service.domain.serials import Scheme
@@ -12,7 +13,7 @@ from service.papers.draft import Draft
 from service.papers.faults import CatalogueFaults, Fault, Report
 from service.papers.format_one import DOCUMENT
 from service.papers.meaning import check_meaning, read_schemes
-from service.papers.shapes import BAD, Context, Kind
+from service.papers.shapes.context import BAD, Context, Kind
 from service.papers.yaml_text import Unreadable, parse
 
 SECTIONS = {
@@ -100,6 +101,12 @@ def _names(root: dict[str, object]) -> dict[Kind, frozenset[str] | None]:
         told = root.get(section, None if DOCUMENT.entries[section].required else {})
         found[kind] = frozenset(told) if isinstance(told, dict) else None
     parts = root.get("parts")
-    numbers = [part.get("number") for part in parts if isinstance(part, dict)] if isinstance(parts, list) else None
-    found[Kind.PART] = None if numbers is None else frozenset(n.strip() for n in numbers if isinstance(n, str))
+    found[Kind.PART] = frozenset(_numbers(parts)) if isinstance(parts, list) else None
     return found
+
+
+def _numbers(parts: list[object]) -> Iterator[str]:
+    for part in parts:
+        number = part.get("number") if isinstance(part, dict) else None
+        if isinstance(number, str):
+            yield number.strip()

@@ -12,13 +12,18 @@ from service.papers.meaning.numbers import check_numbers
 from service.papers.meaning.replacements import check_replacements
 from service.papers.meaning.roles import check_roles
 from service.papers.meaning.schemes import read_schemes
-from service.papers.shapes import Context
+from service.papers.shapes.context import Context
 
 __all__ = ["check_meaning", "read_schemes"]
 
 
 def check_meaning(draft: Draft, schemes: tuple[Scheme, ...], context: Context) -> None:
     """Run every check over a document that its shapes have read, holes and all."""
-    for check in (check_numbers, check_replacements, check_roles, check_filling, check_capabilities, check_families):
-        check(draft, context.report)
-    check_breaks(draft, schemes, context.report)
+    report = context.report
+    check_numbers(draft, report)
+    check_replacements(draft, report)
+    check_roles(draft, report)
+    check_filling(draft, report)
+    check_capabilities(draft, report)
+    check_families(draft, report)
+    check_breaks(draft, schemes, report)

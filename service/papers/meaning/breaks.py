@@ -6,7 +6,7 @@ from collections import defaultdict
 from collections.abc import Callable, Iterable
 from typing import Any
 
-from service.domain.serials import Decoded, Scheme, Subject, UnreadableCause, decode
+from service.domain.serials import Scheme, Subject, Unreadable, UnreadableCause, decode, order_key
 from service.domain.terms import ModelId
 from service.papers.draft import Draft, direct_rows, values
 from service.papers.faults import Report
@@ -36,30 +36,27 @@ class _Reader:
         self._keys: dict[str, Any] = {}
 
     def key(self, serial: str) -> Any:
-        """Layouts follow each other: a scheme's serials count as younger than those of the schemes before it."""
+        """Layouts follow each other: a scheme's serials are younger than those of the schemes before it."""
         if serial not in self._keys:
-            found = decode(self.schemes, Subject.UNIT, serial)
-            certain = isinstance(found, Decoded) and len(found.order_keys) == 1
-            self._keys[serial] = (self._order[found.scheme], *found.order_keys) if certain else None
+            placed = order_key(self.schemes, Subject.UNIT, serial)
+            self._keys[serial] = placed and (self._order[placed[0]], placed[1])
         return self._keys[serial]
 
-    def fault(self, serial: str, models: list[str]) -> tuple[str, str, str] | None:
-        """What is wrong with the serial of a break for these models: code, message and mend."""
+    def fault(self, serial: str, models: list[str]) -> tuple[str, str] | None:
+        """What is wrong with the serial of a break for these models: code and message."""
         found = decode(self.schemes, Subject.UNIT, serial)
-        if not isinstance(found, Decoded):
-            why = {UnreadableCause.CHECK_CHARACTER: f", its check character should be {found.wanted}"}
-            told = f"no unit scheme reads {serial}{why.get(found.cause, '')}"
-            return "break_unreadable", told, "read it again from the maker's paper, or state its scheme"
+        if isinstance(found, Unreadable):
+            wanted = found.wanted if found.cause is UnreadableCause.CHECK_CHARACTER else ""
+            why = f", its check character should be {wanted}" if wanted else ""
+            return "break_unreadable", f"no unit scheme reads {serial}{why}"
         if self.key(serial) is None:
-            told = f"{serial} has no certain place in the order of its scheme {found.scheme}"
-            return "break_unordered", told, "give the scheme an order, or break on the date"
-        strange = [model for model in models if ModelId(model) not in self._models[found.scheme]]
-        if strange and self._models[found.scheme]:
-            told = f"{serial} is read by {found.scheme}, which has no serials of {strange[0]}"
-            return "break_of_other_model", told, "give that model a row of its own"
+            return "break_unordered", f"{serial} has no certain place in the order of {found.scheme}"
+        named = self._models[found.scheme]
+        strange = [model for model in models if named and ModelId(model) not in named]
+        if strange:
+            return "break_of_other_model", f"{serial} is read by {found.scheme}, as no {strange[0]} is"
         if found.models and found.models.isdisjoint(map(ModelId, models)):
-            told = f"{serial} is a serial of {', '.join(sorted(found.models))}"
-            return "break_of_other_model", told, "write the first serial of a model that the row names"
+            return "break_of_other_model", f"{serial} is a serial of {', '.join(sorted(found.models))}"
         return None
 
 
@@ -70,16 +67,15 @@ def _named(scheme: Scheme) -> Iterable[ModelId]:
 def _check_row(reader: _Reader, row: Draft, path: Path, report: Report) -> None:
     used = [axis for axis, bounds in AXES.items() if any(row[bound] is not None for bound in bounds)]
     if len(used) > 1:
-        told = "the row has a break on the serial and one on the date"
-        report.add("two_axes", path, told, "write two rows, or leave out the one that the other already says")
+        report.add("two_axes", path, "the row has a break on the serial and one on the date")
     for bound in AXES["serial"]:
         if row[bound] is not None and (found := reader.fault(row[bound], values(row["models"]))):
-            report.add(found[0], (*path, bound), found[1], found[2])
+            report.add(found[0], (*path, bound), found[1])
     for axis in used:
         first, before = _bounds(row, axis, reader.key)
         if first is not None and before is not None and first >= before:
             told = f"nothing lies from {row[AXES[axis][0]]} to before {row[AXES[axis][1]]}"
-            report.add("empty_break", (*path, AXES[axis][1]), told, "the first bound must come before the second")
+            report.add("empty_break", (*path, AXES[axis][1]), told)
 
 
 def _bounds(row: Draft, axis: str, key: SerialKey) -> tuple[Any, Any]:
@@ -101,8 +97,7 @@ def _check_overlaps(part: Draft, place: int, key: SerialKey, report: Report) -> 
             if (first, second) not in told:
                 told.add((first, second))
                 message = f"fits[{first}] and this row both list {model}, and overlap"
-                mend = "let one end before the serial or day from which the other begins"
-                report.add("overlapping_rows", ("parts", place, "fits", second), message, mend)
+                report.add("overlapping_rows", ("parts", place, "fits", second), message)
 
 
 def _overlapping(listed: list[tuple[int, Draft]], key: SerialKey) -> Iterable[tuple[int, int]]:

@@ -32,14 +32,14 @@ def _check_need(path: Path, need: Draft, carried: dict[str, set[str]], report: R
         return
     others = sorted(filter(None, carried[feature]))
     told = f"no part for {role} has {feature}" + (f"; parts for {', '.join(others)} have" if others else "")
-    report.add("no_hardware", path, told, "state the feature with a part of that role, or correct the role")
+    report.add("no_hardware", path, told)
 
 
 def _check_release(draft: Draft, path: Path, role: str | None, release: str, report: Report) -> None:
     told = (draft["roles"] or {}).get(role)
     if isinstance(told, dict) and release not in told["releases"]:
         known = frozenset(release for _, release in entries(told["releases"]))
-        mend = report.suggest(release, known) if known else f"state the releases of {role} with the role"
+        mend = report.suggest(release, known) if known else ""
         report.add("unknown_release", path, f"{role} has no release {release}", mend)
 
 
@@ -47,13 +47,11 @@ def _check_amounts(draft: Draft, report: Report) -> None:
     capabilities = draft["capabilities"] or {}
     for name, model in entries(draft["models"]):
         for of, allowance in entries(model["allows"]):
-            capability = capabilities.get(of)
-            is_switch = isinstance(capability, dict) and capability["kind"] == "switch"
-            if is_switch and (allowance["amount"] or 0) > 1:
-                path = ("models", name, "allows", of, "amount")
-                told = f"{of} is a switch, and {allowance['amount']} of it are allowed"
-                report.add("switch_with_amount", path, told, "write 1 or 0, or make the capability a count")
-            if allowance["planned"] and (allowance["amount"] or 0) > 0 and is_switch:
-                path = ("models", name, "allows", of)
-                told = f"{of} is allowed and planned at once"
-                report.add("planned_and_allowed", path, told, "planned is for what is not allowed yet: write amount: 0")
+            capability, amount = capabilities.get(of), allowance["amount"] or 0
+            if not isinstance(capability, dict) or capability["kind"] != "switch":
+                continue
+            path = ("models", name, "allows", of, "amount")
+            if amount > 1:
+                report.add("switch_with_amount", path, f"{of} is a switch, and {amount} of it are allowed")
+            elif amount and allowance["planned"]:
+                report.add("planned_and_allowed", path, f"{of} is allowed and planned at once")

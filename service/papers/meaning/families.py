@@ -20,9 +20,7 @@ def check_families(draft: Draft, report: Report) -> None:
     for name, model in entries(draft["models"]):
         family = (draft["families"] or {}).get(model["family"])
         if not model["roles"] and isinstance(family, dict) and family["covered"]:
-            told = f"{name} has no roles, and its family is covered"
-            mend = "name its roles, or write covered: false with the family"
-            report.add("no_roles", ("models", name), told, mend)
+            report.add("no_roles", ("models", name), f"{name} has no roles, and its family is covered")
 
 
 def _check_procedures(path: Path, family: Draft, report: Report) -> None:
@@ -34,19 +32,18 @@ def _check_procedures(path: Path, family: Draft, report: Report) -> None:
         if step is None:
             continue
         if (step, subject) in seen:
-            report.add("step_twice", place, f"the step {step} stands here twice", "keep one of the two")
+            report.add("step_twice", place, f"the step {step} stands here twice")
         seen.add((step, subject))
         if (step == StepKind.ACTIVATE) != bool(subject):
-            mend = "activate tells with subject what is set up; no other step has one"
-            report.add("wrong_subject", place, f"the step {step} {'has' if subject else 'lacks'} a subject", mend)
+            report.add("wrong_subject", place, f"the step {step} {'has' if subject else 'lacks'} a subject")
         elif subject and not told["name"]:
-            report.add("missing_field", place, "a step with a subject lacks name", "write name: and its value")
+            report.add("missing_field", place, "a step with a subject lacks name")
 
 
 def _check_minutes(place: Path, minutes: list[int], report: Report) -> None:
     if len(minutes) == 2 and minutes[0] > minutes[1]:
         told = f"{minutes[0]} to {minutes[1]} minutes is the wrong way round"
-        report.add("minutes_reversed", (*place, "minutes"), told, "write the least first, then the most")
+        report.add("minutes_reversed", (*place, "minutes"), told)
 
 
 def _steps_needed(draft: Draft) -> defaultdict[str, dict[str, str]]:
@@ -78,11 +75,9 @@ def _check_missing(name: str, family: Draft, needed: dict[str, str], report: Rep
     for step, number in sorted(needed.items()):
         if step not in stated:
             told = f"{name} has no procedure for {step}, which {number} needs"
-            mend = f"write how it is done: {{step: {step}, who: dealer, minutes: [5, 10]}}"
-            report.add("no_procedure", ("families", name), told, mend)
+            report.add("no_procedure", ("families", name), told)
     for role, steps in entries(family["free_part_needs"]):
         for at, step in entries(steps):
             if step not in stated:
                 path = ("families", name, "free_part_needs", role, at)
-                told = f"{name} has no procedure for {step}, which {role} needs"
-                report.add("no_procedure", path, told, "write how it is done, under procedures")
+                report.add("no_procedure", path, f"{name} has no procedure for {step}, which {role} needs")

@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from service.papers.draft import Draft, entries, is_covered, models_of_parts, values
 from service.papers.faults import Report
 from service.papers.meaning.replacements import edges
+from service.papers.places import Path
 
 
 def reached_models(draft: Draft) -> Mapping[str, frozenset[str]]:
@@ -39,32 +40,35 @@ def check_filling(draft: Draft, report: Report) -> None:
     for _, part in entries(draft["parts"]):
         for model in reached[part["number"]]:
             fitting[model, part["role"]].append(part)
+    markets = frozenset(draft["markets"] or ())
     for name, model in entries(draft["models"]):
-        if is_covered(draft, model):
-            for role, use in entries(model["roles"]):
-                _check_role(draft, name, role, use, fitting[name, role], report)
+        for role, use in entries(model["roles"]) if is_covered(draft, model) else ():
+            path, parts = ("models", name, "roles", role), fitting[name, role]
+            if use["required"]:
+                wanted = _within(model, _within(use, markets))
+                _check_part(
+                    path,
+                    parts,
+                    wanted - {market for part in parts for market in _within(part, markets)},
+                    report,
+                )
+            if parts:
+                _check_features(path, use, parts, report)
 
 
-def _check_role(draft: Draft, name: str, role: str, use: Draft, parts: list[Draft], report: Report) -> None:
-    path = ("models", name, "roles", role)
-    if use["required"]:
-        lacking = sorted(_markets(draft, name, use) - {market for part in parts for market in _sold(draft, part)})
-        if not parts or lacking:
-            where = f" in {', '.join(lacking)}" if parts else ""
-            mend = "list a part of that role for the model, or write required: false"
-            report.add("no_part", path, f"{name} requires {role}, and no part can be had for it{where}", mend)
+def _check_part(path: Path, parts: list[Draft], lacking: frozenset[str], report: Report) -> None:
+    if not parts or lacking:
+        where = f" in {', '.join(sorted(lacking))}" if parts else ""
+        report.add("no_part", path, f"{path[1]} requires {path[3]}, and no part can be had for it{where}")
+
+
+def _check_features(path: Path, use: Draft, parts: list[Draft], report: Report) -> None:
     for at, feature in entries(use["features"]):
-        if parts and not any(feature in part["features"] for part in parts):
-            told = f"{name} requires {feature} of its {role}, and no part for it has that"
-            mend = "state the feature with a part, or do not require it"
-            report.add("no_part_with_feature", (*path, "features", at), told, mend)
+        if not any(feature in part["features"] for part in parts):
+            told = f"{path[1]} requires {feature} of its {path[3]}, and no part for it has that"
+            report.add("no_part_with_feature", (*path, "features", at), told)
 
 
-def _markets(draft: Draft, name: str, use: Draft) -> frozenset[str]:
-    """Where the model has the role."""
-    own = frozenset(values(draft["models"][name]["markets"]) or draft["markets"] or ())
-    return own & frozenset(values(use["markets"]) or own)
-
-
-def _sold(draft: Draft, part: Draft) -> frozenset[str]:
-    return frozenset(values(part["markets"]) or draft["markets"] or ())
+def _within(told: Draft, markets: frozenset[str]) -> frozenset[str]:
+    """The markets to which something narrows these; all of them if it does not."""
+    return markets if told["markets"] is None else markets & frozenset(values(told["markets"]))

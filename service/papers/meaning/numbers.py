@@ -21,7 +21,7 @@ def check_numbers(draft: Draft, report: Report) -> None:
         first = ordered.setdefault(folded(number), number)
         if first is not number:
             told = f"the number {number} is taken already" + ("" if first == number else f", as {first}")
-            report.add("duplicate_part", ("parts", place, "number"), told, "give each part a number of its own")
+            report.add("duplicate_part", ("parts", place, "number"), told)
     _check_printed(draft, report, ordered)
 
 
@@ -36,9 +36,9 @@ def _check_printed(draft: Draft, report: Report, ordered: dict[str, str]) -> Non
             if owner is not None and owner != part["number"]:
                 _clash(report, path, number, f"is the order number of {owner}")
             other = printed.setdefault(key, part)
-            # Makes of one part that follow each other may carry one printed number: the newest is the answer.
+            # Makes of one part that follow each other may carry one number: the newest is the answer.
             if other is not part and _chain(chains, other) != _chain(chains, part):
-                _clash(report, path, number, f"is printed on {other['number']} too, which it does not replace")
+                _clash(report, path, number, f"is printed on {other['number']} too, of another line")
 
 
 def _chain(chains: Mapping[str, str], part: Draft) -> str | None:
@@ -47,5 +47,4 @@ def _chain(chains: Mapping[str, str], part: Draft) -> str | None:
 
 
 def _clash(report: Report, path: Path, number: str, why: str) -> None:
-    mend = "take it out where it does not belong; a look-up by it would find the wrong board"
-    report.add("printed_number_clash", path, f"the printed number {number} {why}", mend)
+    report.add("printed_number_clash", path, f"the printed number {number} {why}")

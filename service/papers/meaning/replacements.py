@@ -15,11 +15,11 @@ Edge = tuple[Path, Draft, Draft, bool]
 
 def edges(draft: Draft) -> Iterator[Edge]:
     """Every replacement whose two parts can be read."""
-    by_number = {part["number"]: part for _, part in entries(draft["parts"])}
+    by_number = {part["number"]: part for _, part in entries(draft["parts"]) if part["number"]}
     for place, part in entries(draft["parts"]):
         for at, replaced in entries(part["replaces"]):
             older = by_number.get(replaced["part"])
-            if older is not None and replaced["part"] is not None:
+            if older is not None and part["number"]:
                 yield ("parts", place, "replaces", at), part, older, replaced["both_ways"]
 
 
@@ -28,13 +28,13 @@ def check_replacements(draft: Draft, report: Report) -> None:
     for path, part, older, _ in edges(draft):
         if part is older:
             told = f"{part['number']} replaces itself"
-            report.add("replaces_itself", path, told, "name the part that it took the place of")
+            report.add("replaces_itself", path, told)
         elif part["role"] != older["role"]:
             told = f"{part['number']} ({part['role']}) replaces {older['number']} ({older['role']})"
-            report.add("replaces_other_role", path, told, "a part can only replace one of its own role")
+            report.add("replaces_other_role", path, told)
         elif part["binding"] != older["binding"]:
             told = f"{part['number']} ({part['binding']}) replaces {older['number']} ({older['binding']})"
-            report.add("replaces_other_binding", path, told, "give both the same binding, or list the part by itself")
+            report.add("replaces_other_binding", path, told)
     _check_circles(draft, report)
 
 
@@ -43,15 +43,15 @@ def _check_circles(draft: Draft, report: Report) -> None:
     group = _merged((part["number"], older["number"]) for _, part, older, both in edges(draft) if both)
     older_groups: defaultdict[str, dict[str, tuple[Path, str]]] = defaultdict(dict)
     for path, part, older, both in edges(draft):
-        newer, old = (group.get(each["number"], each["number"]) for each in (part, older))
+        newer, old = (group.get(number, number) for number in (str(part["number"]), str(older["number"])))
         if not both and newer != old:
             older_groups[newer].setdefault(old, (path, part["number"]))
     for circle in circles({newer: list(olds) for newer, olds in older_groups.items()}):
-        links = [older_groups[newer][old] for newer, old in zip(circle, [*circle[1:], circle[0]], strict=True)]
+        onward = [*circle[1:], circle[0]]
+        links = [older_groups[newer][old] for newer, old in zip(circle, onward, strict=True)]
         names = [number for _, number in links]
         told = f"these replace each other in a circle: {' → '.join([*names[:8], names[0]])}"
-        mend = "take out the line that is wrong, or write both_ways: true where the two are equal"
-        report.add("replacement_circle", min(path for path, _ in links), told, mend)
+        report.add("replacement_circle", min(path for path, _ in links), told)
 
 
 def circles(follows: Mapping[str, list[str]]) -> list[list[str]]:

@@ -21,8 +21,7 @@ def _check_unused(draft: Draft, report: Report) -> None:
     used = {role for model in values(draft["models"]) for role in model["roles"]}
     for role, _ in entries(draft["roles"]):
         if role not in used:
-            told = f"no model has the role {role}"
-            report.add("role_unused", ("roles", role), told, "name it under the roles of a model, or take it out")
+            report.add("role_unused", ("roles", role), f"no model has the role {role}")
 
 
 def _check_connections(draft: Draft, report: Report) -> None:
@@ -33,31 +32,31 @@ def _check_connections(draft: Draft, report: Report) -> None:
     }
     for circle in circles(through):
         names = " → ".join([*circle[:8], circle[0]])
-        mend = "one of them reaches the others without a board in between: leave its connection out"
         path = ("roles", circle[0], "connection")
-        report.add("connection_circle", path, f"these are connected through each other: {names}", mend)
+        report.add("connection_circle", path, f"these are connected through each other: {names}")
     for name, model in entries(draft["models"]):
         for role in model["roles"]:
             on_the_way = through.get(role, [role])[0]
             if on_the_way not in model["roles"] and on_the_way in (draft["roles"] or {}):
                 told = f"{role} is connected through {on_the_way}, which the model does not have"
-                mend = f"give the model the role {on_the_way}, or a role of its own for boards connected otherwise"
-                report.add("connection_missing", ("models", name, "roles", role), told, mend)
+                report.add("connection_missing", ("models", name, "roles", role), told)
 
 
 def _check_listed(draft: Draft, report: Report) -> None:
     models = draft["models"] or {}
     for place, part in entries(draft["parts"]):
         if not values(part["fits"]) and not values(part["replaces"]):
-            told = "the part is listed for no model, and replaces none"
-            report.add("part_unlisted", ("parts", place), told, "write under fits where it may go, or take it out")
+            report.add(
+                "part_unlisted", ("parts", place), "the part is listed for no model, and replaces none"
+            )
     for place, part, row_place, row in direct_rows(draft):
         for at, name in entries(row["models"]):
             model = models.get(name)
-            if isinstance(model, dict) and is_covered(draft, model) and part["role"] not in (None, *model["roles"]):
+            if not isinstance(model, dict) or not is_covered(draft, model):
+                continue
+            if part["role"] is not None and part["role"] not in model["roles"]:
                 told = f"{part['number']} is a part for {part['role']}, a role that {name} does not have"
-                mend = "give the model that role, or take it out of this row"
-                report.add("role_not_in_model", ("parts", place, "fits", row_place, "models", at), told, mend)
+                report.add("role_not_in_model", ("parts", place, "fits", row_place, "models", at), told)
 
 
 def _check_bindings(draft: Draft, report: Report) -> None:
@@ -72,10 +71,8 @@ def _check_bindings(draft: Draft, report: Report) -> None:
         naming = by_model.get((name, "names"), {})
         if len(naming) > 1:
             told = ", ".join(f"{role} ({number})" for role, number in sorted(naming.items()))
-            mend = "one board of a model names it: correct the binding of the others, or take the model out of their lists"
-            report.add("two_naming_roles", ("models", name), f"boards of several roles name this model: {told}", mend)
+            report.add("two_naming_roles", ("models", name), f"boards of several roles name it: {told}")
         if not naming:
             for role, number in by_model.get((name, "follows"), {}).items():
                 told = f"{number} ({role}) follows, and no part listed for this model names it"
-                mend = "list the model with the part that names it, or correct the binding"
-                report.add("nothing_to_follow", ("models", name), told, mend)
+                report.add("nothing_to_follow", ("models", name), told)

@@ -9,7 +9,8 @@ from service.domain.serials import Scheme, SchemeFaults, overlap, scheme_from_do
 from service.papers.draft import Draft, entries
 from service.papers.faults import Report
 from service.papers.places import Path
-from service.papers.shapes import Context, Kind, Ref
+from service.papers.shapes.context import Context, Kind
+from service.papers.shapes.scalars import Ref
 
 TARGETS = {"models": Ref(Kind.MODEL), "parts": Ref(Kind.PART)}
 
@@ -22,7 +23,7 @@ def read_schemes(draft: Draft, context: Context) -> tuple[Scheme, ...]:
         scheme = _read(document, ("schemes", place), context.report)
         if scheme is not None and scheme.id in schemes:
             told = f"the scheme {scheme.id} stands there twice"
-            context.report.add("duplicate_key", ("schemes", place, "id"), told, "give each an id of its own")
+            context.report.add("duplicate_key", ("schemes", place, "id"), told)
         elif scheme is not None:
             schemes[scheme.id] = place, scheme
     _check_overlaps(list(schemes.values()), context.report)
@@ -55,5 +56,4 @@ def _check_overlaps(schemes: list[tuple[int, Scheme]], report: Report) -> None:
         shared = overlap(first, second)
         if shared is not None:
             told = f"{second.id} and {first.id} both claim serials such as {shared}"
-            mend = "tell them apart by a fixed text, a code or a length"
-            report.add("scheme_overlap", ("schemes", place), told, mend)
+            report.add("scheme_overlap", ("schemes", place), told)

@@ -1,4 +1,4 @@
-"""A part of the document that another module types: taken as it is, without numbers that YAML may have changed."""
+"""A part of the document that another module types: taken as it is, except what YAML may have changed."""
 
 from __future__ import annotations
 
@@ -7,8 +7,8 @@ from datetime import date
 from typing import Any
 
 from service.papers.places import Path
-from service.papers.shapes import Context, wrong
-from service.papers.yaml_text import Bare
+from service.papers.plain import Bare
+from service.papers.shapes.context import Context, wrong
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,7 +20,7 @@ class Untyped:
 
     def read(self, value: object, path: Path, context: Context) -> Any:
         if isinstance(value, dict):
-            return {str(key): self.read(inner, (*path, str(key)), context) for key, inner in sorted(value.items())}
+            return {key: self.read(value[key], (*path, key), context) for key in sorted(value)}
         if isinstance(value, list):
             return [self.read(inner, (*path, place), context) for place, inner in enumerate(value)]
         if isinstance(value, Bare | date):
