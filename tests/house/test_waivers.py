@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from tests.house.tree import ROOT, name, python_files
 
 WAIVER = re.compile(r"#\s*(?:noqa|type:\s*ignore|pragma)\b", re.IGNORECASE)
-EXPLAINED = re.compile(r"#\s*(?:noqa: [A-Z0-9, ]+?|type: ignore\[[a-z, -]+\])(?:  ?# | - | — )\S+ \S+")
+EXPLAINED = re.compile(r"#\s*(?:noqa: [A-Z0-9, ]+?|type: ignore\[[a-z, -]+\])\s+[#—-]\s*\S+ \S+")
 LISTED = re.compile(r'^    "(?P<code>[A-Z]+\d*)",(?P<reason>.*)$')
 
 HERE = "tests/house/test_waivers.py"
