@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import accumulate
 
 from service.domain.serials.check import CheckSystem
-from service.domain.serials.fields import Field, FieldKind
+from service.domain.serials.fields import Field, FieldKind, Values
 
 _LOOKALIKES = (("O", "0"), ("I", "1"), ("0", "O"), ("1", "I"))
 
@@ -61,6 +61,8 @@ class Compiled:
     layouts: Mapping[int, Layout]
     """Length in characters to the layout of serials of that length."""
     checks: tuple[CheckPlan, ...]
+    readers: tuple[tuple[str, Callable[[str], Values | None]], ...]
+    """Each field's name, and from its text to its values."""
     dated_by: tuple[FieldKind, ...]
     """The kinds of the fields that say when it was made."""
 
@@ -77,6 +79,7 @@ def compiled(fields: Sequence[Field], made: Sequence[str], *, lookalikes: bool) 
         places=places,
         layouts={len(layout.positions): layout for layout in layouts},
         checks=tuple(_checks(fields, places)),
+        readers=tuple((field.name, field.reader()) for field in fields),
         dated_by=tuple(fields[places[name]].kind for name in made),
     )
 

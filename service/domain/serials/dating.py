@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import calendar
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from datetime import date
 from functools import lru_cache
 
-from service.domain.serials.fields import FieldKind, Value
+from service.domain.serials.fields import FieldKind, Value, Values
 
 Interval = tuple[date, date]
 """First and last day, both inclusive."""
@@ -49,25 +49,25 @@ DATED_BY: frozenset[tuple[FieldKind, ...]] = frozenset(_INTERVALS)
 
 
 @lru_cache(maxsize=4096)
-def interval(kinds: tuple[FieldKind, ...], *numbers: int) -> Interval | None:
-    """The days that year, week … name; None where the calendar has no such day or week.
+def intervals(
+    kinds: tuple[FieldKind, ...], years: Values, finer: tuple[Value, ...]
+) -> tuple[Values, tuple[Interval, ...]]:
+    """The years that have such a week or day, and for each of them, earliest first, those days.
 
-    Source: ISO 8601 for weeks (a year has a week 53 or has not), through `datetime.date`.
+    `finer` are the numbers that `kinds` asks for after the year. Source: ISO 8601 for weeks (a
+    year has a week 53 or has not), through `datetime.date`.
 
-    >>> interval((FieldKind.YEAR, FieldKind.WEEK), 2026, 53)
-    (datetime.date(2026, 12, 28), datetime.date(2027, 1, 3))
-    >>> interval((FieldKind.YEAR, FieldKind.WEEK), 2021, 53) is None
-    True
+    >>> intervals((FieldKind.YEAR, FieldKind.WEEK), frozenset({2021, 2026}), (53,))
+    (frozenset({2026}), ((datetime.date(2026, 12, 28), datetime.date(2027, 1, 3)),))
     """
+    found = {year: _interval(kinds, year, *finer) for year in sorted(map(int, years))}
+    days = {year: each for year, each in found.items() if each is not None}
+    return frozenset(days), tuple(days.values())
+
+
+def _interval(kinds: tuple[FieldKind, ...], *numbers: Value) -> Interval | None:
     try:
         return _INTERVALS[kinds](*numbers)
     except ValueError:
+        # The calendar has no such week or day in this year.
         return None
-
-
-def by_year(
-    kinds: tuple[FieldKind, ...], years: Iterable[Value], rest: Sequence[int]
-) -> Mapping[int, Interval]:
-    """For each year that has such days, those days."""
-    found = ((year, interval(kinds, year, *rest)) for year in sorted(map(int, years)))
-    return {year: days for year, days in found if days is not None}

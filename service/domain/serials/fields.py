@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
 
@@ -13,8 +13,6 @@ Value = int | str
 
 Values = frozenset[Value]
 """All that one text may say. Empty: the text cannot stand in that field."""
-
-_NONE: Values = frozenset()
 
 
 class FieldKind(StrEnum):
@@ -29,6 +27,10 @@ class FieldKind(StrEnum):
     DAY = "day"
     SEQUENCE = "sequence"
     CHECK = "check"
+
+
+def _itself(text: str) -> Values:
+    return frozenset((text,))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,18 +62,20 @@ class Field:
     """For a sequence: its bounds, both inclusive; None is unbounded."""
     check: Check | None = None
 
-    def values(self, text: str) -> Values:
-        """All that `text` may say here; empty where it cannot stand here.
+    def reader(self) -> Callable[[str], Values | None]:
+        """From a text to all that it may say here; empty or None where it cannot stand here.
 
-        `text` has a length and characters that the field allows.
+        The text has a length and characters that the field allows.
         """
         if self.readings is not None:
-            return self.readings.get(text, _NONE)
-        if self.kind is not FieldKind.SEQUENCE:
-            return frozenset((text,))
+            return self.readings.get
+        return self._bounded if self.kind is FieldKind.SEQUENCE else _itself
+
+    def _bounded(self, text: str) -> Values | None:
         number = self.number(text)
-        within = self.first <= number and (self.last is None or number <= self.last)
-        return frozenset((number,)) if within else _NONE
+        if number < self.first or (self.last is not None and number > self.last):
+            return None
+        return frozenset((number,))
 
     def number(self, text: str) -> int:
         """The number that a sequence's text writes, in as many digits as it has `characters`."""

@@ -25,10 +25,11 @@ def read(scheme: Scheme, serial: Serial) -> Decoded | Unreadable:
         return Unreadable(serial=serial, cause=UnreadableCause.NO_SCHEME)
     texts = match.groups()
     values: dict[str, Values] = {}
-    for field, text in zip(scheme.fields, texts, strict=True):
-        values[field.name] = found = field.values(text)
+    for (name, says), text in zip(scheme.compiled.readers, texts, strict=True):
+        found = says(text)
         if not found:
-            return _wrong_field(scheme, layout, serial, (field.name,))
+            return _wrong_field(scheme, layout, serial, (name,))
+        values[name] = found
     for plan in scheme.compiled.checks:
         body = "".join([texts[place] for place in plan.over])
         if not plan.system.holds(body, texts[plan.at]):
@@ -40,14 +41,13 @@ def _dated(scheme: Scheme, layout: Layout, serial: Serial, values: dict[str, Val
     """Keep the years that have such a week or day; a serial that leaves none is misread."""
     if not scheme.made:
         return _decoded(scheme, serial, values, ())
-    year, *finer = scheme.made
     # INVARIANT: what dates a serial is a number, and each part but the year is one number.
-    numbers = [int(next(iter(values[name]))) for name in finer]
-    days = dating.by_year(scheme.compiled.dated_by, values[year], numbers)
-    if not days:
+    finer = tuple([next(iter(values[name])) for name in scheme.made[1:]])
+    years, made = dating.intervals(scheme.compiled.dated_by, values[scheme.made[0]], finer)
+    if not years:
         return _wrong_field(scheme, layout, serial, scheme.made)
-    values[year] = frozenset(days)
-    return _decoded(scheme, serial, values, tuple(days.values()))
+    values[scheme.made[0]] = years
+    return _decoded(scheme, serial, values, made)
 
 
 def _decoded(

@@ -21,16 +21,14 @@ class Condition:
     last: Value | None = None
     """Both inclusive; None is unbounded. Only looked at where `values` is empty."""
 
-    def may_meet(self, values: Iterable[Value]) -> bool:
+    def may_meet(self, values: Values) -> bool:
         """Whether any value that the field may have is a wanted one."""
-        return any(map(self._meets, values))
+        return not self.values.isdisjoint(values) if self.values else any(map(self._within, values))
 
-    def _meets(self, value: Value) -> bool:
-        if self.values:
-            return value in self.values
+    def _within(self, value: Value) -> bool:
         # INVARIANT: bounds and values of one field are of one kind, numbers or texts of one length.
-        above = self.first is None or self.first <= value  # type: ignore[operator]
-        return above and (self.last is None or value <= self.last)  # type: ignore[operator]
+        above = self.first is None or self.first <= value  # type: ignore[operator]  # one kind, as said
+        return above and (self.last is None or value <= self.last)  # type: ignore[operator]  # one kind
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,6 +58,8 @@ class Table(Generic[Target]):
 
     def targets(self, values: Mapping[str, Values]) -> frozenset[Target]:
         """All that a serial with these possible values can be; empty where no row says."""
+        if not self.rows:
+            return frozenset()
         rows = [row for row in self._near(values) if row.may_match(values)]
         return rows[0].targets if len(rows) == 1 else frozenset().union(*(row.targets for row in rows))
 

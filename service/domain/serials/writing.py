@@ -53,7 +53,7 @@ def _text(field: Field, value: Value | None) -> str:
 
 def _is_written(field: Field, text: str, value: Value | None) -> bool:
     shaped = field.least <= len(text) <= field.most and set(text) <= set(field.characters)
-    return shaped and (value is None or value in field.values(text))
+    return shaped and (value is None or value in (field.reader()(text) or ()))
 
 
 def format_serial(scheme: Scheme, serial: Serial) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Mapping
-from difflib import get_close_matches
+from functools import partial
 from typing import NamedTuple, TypeVar
 
 Path = tuple[str | int, ...]
@@ -79,7 +79,7 @@ class Place:
         for key in document:
             if key not in keys:
                 step = key if isinstance(key, str) else shown(key)
-                self.under(step).attempt(lambda key=key: _unknown(key, keys))  # type: ignore[misc]
+                self.under(step).attempt(partial(_unknown, key, keys))
 
 
 def _missing(key: str) -> None:
@@ -87,23 +87,23 @@ def _missing(key: str) -> None:
 
 
 def _unknown(key: object, keys: Collection[str]) -> None:
-    raise Wrong(f"{shown(key)} means nothing here", meant(key, keys))
+    raise Wrong(f"{shown(key)} means nothing here", f"use one of {choice(keys)}, or leave it out")
 
 
-def meant(value: object, choices: Collection[str]) -> str:
-    """The advice to write one of the choices, the closest first where one is close."""
-    close = get_close_matches(value, choices, n=1) if isinstance(value, str) and len(value) <= SHOWN else []
-    return f"did you mean {close[0]!r}?" if close else f"use one of {', '.join(sorted(choices))}"
+def choice(words: Collection[str]) -> str:
+    """Words to choose from, as a message lists them."""
+    return ", ".join(sorted(words))
 
 
 def shown(value: object) -> str:
-    """A wrong value in a few characters: texts and small numbers as they stand, the rest by kind."""
+    """A wrong value in a few characters: the way a document writes it, cut short where it is long."""
     if isinstance(value, str):
         return repr(value[:SHOWN]) + ("…" if len(value) > SHOWN else "")
     if value is None or isinstance(value, bool):
-        return {None: "nothing", True: "'true'", False: "'false'"}[value]
+        return {None: "null", True: "true", False: "false"}[value]
     if isinstance(value, int):
-        return str(value) if value.bit_length() <= 64 else "a huge number"
+        # Python refuses to write out numbers of thousands of digits.
+        return str(value) if value.bit_length() <= 64 else f"{'-' if value < 0 else ''}2^{value.bit_length()}"
     if isinstance(value, Mapping):
-        return "a mapping"
-    return "a list" if isinstance(value, (list, tuple)) else "this value"
+        return "{…}"
+    return "[…]" if isinstance(value, (list, tuple)) else "…"

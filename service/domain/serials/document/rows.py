@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 
-from service.domain.serials.document.faults import Place, Wrong, meant, shown
+from service.domain.serials.document.faults import Place, Wrong, choice, shown
 from service.domain.serials.document.values import listed, mapping, serial_text
 from service.domain.serials.fields import Field, FieldKind, Value
 from service.domain.serials.tables import Condition, Row, Table, Target
@@ -67,7 +67,7 @@ def _condition(
 def _telling(name: object, fields: Mapping[str, Field | None]) -> Field:
     telling = {key: field for key, field in fields.items() if field and field.kind is not FieldKind.CHECK}
     if not isinstance(name, str) or name not in telling:
-        raise Wrong(f"no field {shown(name)} tells anything in this scheme", meant(name, telling))
+        raise Wrong(f"no field {shown(name)} tells anything in this scheme", f"use one of {choice(telling)}")
     return telling[name]
 
 
@@ -76,7 +76,7 @@ def _values(field: Field, wanted: object) -> Condition:
     values = [_value(field, entry) for entry in entries]
     for value in values:
         if not _can_say(field, value, value):
-            raise Wrong(f"{field.name!r} never says {shown(value)}", _says(field))
+            _never(field, shown(value))
     return Condition(field=field.name, values=frozenset(values))
 
 
@@ -92,7 +92,7 @@ def _range(field: Field, wanted: Mapping[object, object]) -> Condition:
                 f"{shown(bound)} has not the length of {field.name!r}", f"write {field.least} characters"
             )
     if not _can_say(field, first, last):
-        raise Wrong(f"{field.name!r} never says anything in this range", _says(field))
+        _never(field, f"{shown(first)}..{shown(last)}")
     return Condition(field=field.name, first=first, last=last)
 
 
@@ -131,11 +131,15 @@ def _writable(field: Field, bounds: Sequence[str]) -> bool:
     return all(shaped) and list(bounds) == sorted(bounds)
 
 
-def _says(field: Field) -> str:
-    """What the field does say, for the advice."""
+def _never(field: Field, wanted: str) -> None:
+    """Tell that the field never says that, and what it does say."""
     if field.readings is not None:
         values = sorted(set().union(*field.readings.values()), key=str)
-        return f"it says {values[0]} to {values[-1]}"
+        raise Wrong(f"{field.name!r} never says {wanted}", f"it says {values[0]} to {values[-1]}")
     if field.kind is FieldKind.SEQUENCE:
-        return f"it says {field.first} to {field.greatest(field.most)}"
-    return f"it has {field.least} to {field.most} of the characters {field.characters}"
+        last = field.greatest(field.most)
+        raise Wrong(f"{field.name!r} never says {wanted}", f"it says {field.first} to {last}")
+    raise Wrong(
+        f"{field.name!r} never says {wanted}",
+        f"it says {field.least} to {field.most} of the characters {field.characters}",
+    )

@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Callable, Collection, Mapping, Sequence
 
 from service.domain.serials.check import ALPHANUMERIC, DIGITS, LETTERS
-from service.domain.serials.document.faults import Wrong, meant, shown
+from service.domain.serials.document.faults import Wrong, choice, shown
 
 LONGEST_SERIAL = 64
 MOST_LISTED = 1_000
@@ -113,7 +113,7 @@ def one_of(choices: Collection[str]) -> Callable[[object], str]:
 
     def read(value: object) -> str:
         if not isinstance(value, str) or value not in choices:
-            raise Wrong(f"{shown(value)} is not known here", meant(value, choices))
+            raise Wrong(f"{shown(value)} is not known here", f"use one of {choice(choices)}")
         return value
 
     return read

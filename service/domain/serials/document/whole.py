@@ -9,7 +9,7 @@ from functools import partial
 from service.domain.serials.check import ALPHANUMERIC
 from service.domain.serials.compacting import compact
 from service.domain.serials.dating import DATED_BY
-from service.domain.serials.document.faults import Fault, Place, SchemeFaults, Wrong, meant, shown
+from service.domain.serials.document.faults import Fault, Place, SchemeFaults, Wrong, choice, shown
 from service.domain.serials.document.fieldlist import Known, fields_of
 from service.domain.serials.document.rows import table
 from service.domain.serials.document.values import (
@@ -132,7 +132,7 @@ def _fields(known: Known, value: object) -> list[Field | None]:
     names = distinct([field_name(entry) for entry in listed(value)])
     for name in names:
         if name not in known:
-            raise Wrong(f"there is no field {shown(name)}", meant(name, known) if known else "add the field")
+            raise Wrong(f"there is no field {shown(name)}", f"use one of {choice(known)}")
     return [known[name] for name in names]
 
 
