@@ -1,0 +1,176 @@
+"""A whole answer as text, for a person at a terminal."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from service.domain.capability.comparing import Comparison, Hindrance
+from service.domain.fit.answer import Answer
+from service.domain.fit.asking import Answers, Ask
+from service.domain.steps.merging import PlannedStep
+from service.domain.terms import CapabilityId, Outcome
+from service.words.capability_texts import BLOCKERS
+from service.words.caution_texts import CAUTIONS
+from service.words.names import Names
+from service.words.questions import how_sentence, question_sentence, value_name
+from service.words.reasons import reason_sentence
+from service.words.step_texts import PERMANENT, STEPS
+from service.words.summary import summary
+
+OUTCOMES = {
+    Outcome.FITS: "FITS",
+    Outcome.FITS_WITH_PROGRAMMING: "FITS, WITH PROGRAMMING",
+    Outcome.DOES_NOT_FIT: "DOES NOT FIT",
+    Outcome.CANNOT_TELL: "CANNOT TELL YET",
+}
+WHY = "Why"
+TO_ASK = "To find out"
+TO_DO = "What to do"
+AFTERWARDS = "Afterwards"
+CAUTION = "Cautions"
+MINUTES = "{least} to {most} minutes in all"
+BY = "{who}, {least} to {most} min"
+WHO = {"owner": "owner", "dealer": "dealer", "maker": "maker"}
+ONLY_IF = "Only if {fact} is {values}:"
+ONLY_IF_OTHERS = "Depending on {fact}:"
+GAINED = "{name}: gained"
+MAY_GAIN = "{name}: perhaps gained"
+LOST = "{name}: lost"
+MAY_LOSE = "{name}: perhaps lost"
+NOT_AVAILABLE = "{name}: {why}"
+ANSWERED = "{values}: {outcome}"
+NOT_KNOWN = "not to be found out"
+HELD = "HELD: something is on record against it. Ask before selling or programming."
+REVISION = "Catalogue {revision}. The maker's manual comes first."
+
+
+def fit_text(answer: Answer, names: Names) -> str:
+    """The answer as paragraphs and lists, with a line break at the end."""
+    say = names.language.say
+    lines = [say(OUTCOMES[answer.outcome]), "", summary(answer, names)]
+    if "held" in (answer.clearance.board, answer.clearance.unit, answer.clearance.donor):
+        lines += ["", say(HELD)]
+    lines += _list(say(WHY), _reasons(answer, names))
+    lines += _list(say(TO_ASK), _ask(answer, names))
+    lines += _list(say(TO_DO), _steps(answer, names))
+    lines += _list(say(AFTERWARDS), _capabilities(answer.capabilities, names))
+    lines += _list(say(CAUTION), (f"{c.signal}: {say(CAUTIONS[c.code])}" for c in answer.cautions))
+    lines += ["", say(REVISION, revision=answer.revision)]
+    return "\n".join(lines) + "\n"
+
+
+def step_sentence(planned: PlannedStep, names: Names) -> str:
+    """One step as the bench reads it."""
+    step = planned.step
+    key = "read_out_old" if step.kind == "read_out" and step.old else str(step.kind)
+    board = names.place(step.place) if step.place else ""
+    text = names.language.say(STEPS[key], board=board, subject=step.procedure.subject_name)
+    return text if step.undoable else f"{text} {names.language.say(PERMANENT)}"
+
+
+def blocker_phrase(blocker: Hindrance, names: Names) -> str:
+    """What stands between the unit and a capability."""
+    facts = blocker.facts
+    return names.language.say(
+        BLOCKERS[_blocker_key(blocker)],
+        unit=names.models(facts.get("unit_model", ())),
+        hardware=names.language.either(facts.get("hardware", ())),
+        allowed=names.language.either(facts.get("allowed", ())),
+        board=names.language.either(names.fact(f"{role}.release")[0] for role in facts.get("role", ())),
+        accessory=names.language.either(map(names.accessory, facts.get("accessory", ()))),
+        market=names.language.either(map(names.market, facts.get("market", ()))),
+    )
+
+
+def _blocker_key(blocker: Hindrance) -> str:
+    if blocker.code != "not_allowed_for_model":
+        return blocker.code
+    if set(blocker.facts["hardware"]) == {"0"}:
+        return "not_allowed_nor_there"
+    return blocker.code if set(blocker.facts["allowed"]) == {"0"} else "more_than_allowed"
+
+
+def _list(title: str, items: Iterator[str]) -> list[str]:
+    lines = [f"  - {item}" for item in items]
+    return ["", title, *lines] if lines else []
+
+
+def _reasons(answer: Answer, names: Names) -> Iterator[str]:
+    yield from dict.fromkeys(reason_sentence(grounded.reason, names) for grounded in answer.reasons)
+
+
+def _ask(answer: Answer, names: Names) -> Iterator[str]:
+    if answer.ask is None:
+        return
+    places = [board.place for board in answer.case.proposed]
+    yield f"{question_sentence(answer.ask, names)} {how_sentence(answer.ask, places, names)}"
+    for answers in answer.ask.answers:
+        yield names.language.say(ANSWERED, values=_values(answers, names), outcome=_outcome(answers, names))
+
+
+def _values(answers: Answers, names: Names) -> str:
+    values = [value_name(value, names) for value in answers.values]
+    return ", ".join(values) if values else names.language.say(NOT_KNOWN)
+
+
+def _outcome(answers: Answers, names: Names) -> str:
+    return names.language.say(OUTCOMES[answers.outcome]).lower()
+
+
+def _steps(answer: Answer, names: Names) -> Iterator[str]:
+    for planned in answer.steps:
+        least, most = planned.step.procedure.minutes
+        who = names.language.say(WHO[planned.step.procedure.who])
+        by = names.language.say(BY, who=who, least=str(least), most=str(most))
+        yield f"{_condition(planned, names)}{step_sentence(planned, names)} ({by})"
+    if answer.minutes:
+        least, most = answer.minutes
+        yield names.language.say(MINUTES, least=str(least), most=str(most))
+
+
+def _condition(planned: PlannedStep, names: Names) -> str:
+    if planned.condition is None:
+        return ""
+    fact, values = planned.condition
+    asked = question_name(fact, names)
+    if not values:
+        return names.language.say(ONLY_IF_OTHERS, fact=asked) + " "
+    either = names.language.either(value_name(value, names) for value in values)
+    return names.language.say(ONLY_IF, fact=asked, values=either) + " "
+
+
+FACTS = {
+    "part": "the part of the {board}",
+    "binding": "what the {board} is programmed for",
+    "holds": "the serial number that the {board} carries",
+    "condition": "the condition of the {board}",
+    "introduced": "whether the {board} was introduced",
+    "model": "the machine's model",
+    "serial": "the machine's serial number",
+    "made_on": "the day the machine was made",
+    "market": "the machine's market",
+}
+
+
+def question_name(fact: str, names: Names) -> str:
+    """A fact as a phrase."""
+    board, attribute = names.fact(fact)
+    return names.language.say(FACTS[attribute], board=board)
+
+
+def _capabilities(compared: Comparison | None, names: Names) -> Iterator[str]:
+    if compared is None:
+        return
+    say = names.language.say
+    gained, perhaps = compared.gained(), compared.may_gain()
+    lost: dict[CapabilityId, bool] = dict(compared.lost())
+    for capability in compared.after:
+        name = names.capability(capability)
+        if capability in gained or capability in perhaps:
+            yield say(GAINED if capability in gained else MAY_GAIN, name=name)
+        if capability in lost:
+            yield say(LOST if lost[capability] else MAY_LOSE, name=name)
+    for capability, ability in compared.after.items():
+        why = [blocker_phrase(b, names) for b in ability.blockers if b.certain]
+        if why and ability.most == 0:
+            yield say(NOT_AVAILABLE, name=names.capability(capability), why=why[0])

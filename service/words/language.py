@@ -1,0 +1,47 @@
+"""One language: gettext's translation of the English texts, and the filling in of facts."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cache
+from gettext import NullTranslations, translation
+from pathlib import Path
+
+SOURCE = "en"
+"""The language of the msgids."""
+LANGUAGES = (SOURCE,)
+"""The languages there are; a further one is a folder in `words/locale`."""
+LOCALE = Path(__file__).parent / "locale"
+
+
+@dataclass(frozen=True, slots=True)
+class Language:
+    """A language to speak in."""
+
+    code: str
+    translations: NullTranslations
+
+    def say(self, text: str, **facts: str) -> str:
+        """A text in this language with its facts filled in."""
+        return self.translations.gettext(text).format(**facts)
+
+    def either(self, items: Iterable[str]) -> str:
+        """Names as alternatives: "A", "A or B", "A, B or C"."""
+        return self._joined(items, "{first} or {last}")
+
+    def both(self, items: Iterable[str]) -> str:
+        """Names together: "A", "A and B", "A, B and C"."""
+        return self._joined(items, "{first} and {last}")
+
+    def _joined(self, items: Iterable[str], pattern: str) -> str:
+        *first, last = list(items) or [""]
+        return self.say(pattern, first=", ".join(first), last=last) if first else last
+
+
+@cache
+def language(code: str) -> Language:
+    """The language of that code; the source language for one that there is not."""
+    if code not in LANGUAGES or code == SOURCE:
+        return Language(SOURCE, NullTranslations())
+    return Language(code, translation("boardfit", LOCALE, [code]))

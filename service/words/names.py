@@ -1,0 +1,66 @@
+"""The names that the catalogue gives to models, roles, parts and capabilities, for use in sentences."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from service.domain.catalogue.model import Catalogue
+from service.domain.place import Place
+from service.domain.terms import CapabilityId, FeatureId, MarketId, ModelId, PartNumber, RoleId
+from service.words.language import Language
+
+MANY = 3
+"""More models than this are not named one by one."""
+
+
+@dataclass(frozen=True, slots=True)
+class Names:
+    """Names of one catalogue in one language. An id without a name is its own name."""
+
+    catalogue: Catalogue
+    language: Language
+
+    def model(self, model: str) -> str:
+        """A model's name."""
+        found = self.catalogue.models.get(ModelId(model))
+        return found.name if found else model
+
+    def models(self, models: tuple[str, ...]) -> str:
+        """Several models as alternatives; past a few, "another model"."""
+        if not models or len(models) > MANY:
+            return self.language.say("another model")
+        return self.language.either(map(self.model, models))
+
+    def place(self, place: Place) -> str:
+        """The name of a place: its role's, with the side where there are several."""
+        role = self.catalogue.roles.get(place.role)
+        name = role.name if role else str(place.role)
+        return f"{name} ({place.name})" if place.name else name
+
+    def fact(self, fact: str) -> tuple[str, str]:
+        """The board's name and the attribute of a fact like `bumper.left.part`."""
+        where, _, attribute = fact.rpartition(".")
+        role, _, name = where.partition(".")
+        return self.place(Place(RoleId(role), name)), attribute
+
+    def part(self, part: str) -> str:
+        """A part's number with its name."""
+        found = self.catalogue.parts.get(PartNumber(part))
+        return f"{found.name} {part}" if found else part
+
+    def feature(self, feature: str) -> str:
+        """A feature's name."""
+        return self.catalogue.features.get(FeatureId(feature), feature)
+
+    def market(self, market: str) -> str:
+        """A market's name."""
+        return self.catalogue.markets.get(MarketId(market), market)
+
+    def accessory(self, accessory: str) -> str:
+        """An accessory's name."""
+        return self.catalogue.accessories.get(accessory, accessory)
+
+    def capability(self, capability: str) -> str:
+        """A capability's name."""
+        found = self.catalogue.capabilities.get(CapabilityId(capability))
+        return found.name if found else capability

@@ -1,0 +1,36 @@
+"""The questions asked back, and how to find the answer out without opening the machine where that is possible."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+QUESTIONS: Mapping[str, str] = {
+    "unit.serial": "What is the serial number on the machine's plate?",
+    "unit.model": "Which model is the machine?",
+    "unit.market": "For which market was the machine sold?",
+    "unit.made_on": "When was the machine made?",
+    "board.role": "What kind of board is it?",
+    "part": "Which part number does the {board} have?",
+    "binding": "Is the {board} blank, or for which model was it programmed?",
+    "holds": "Does the {board} still carry the serial number of a machine that is in service?",
+    "condition": "Was the {board} exposed to water, lightning or fire since it was last tested?",
+    "introduced": "Were the {board} and the board that carries the serial number introduced to each other?",
+}
+
+HOW: Mapping[str, str] = {
+    "how_unit_serial": "Read it from the plate on the machine.",
+    "how_unit_model": "It stands on the plate and in the papers.",
+    "how_unit_market": "It is where the machine was bought; the invoice tells.",
+    "how_unit_made_on": "The invoice or the plate tells.",
+    "how_board_role": "Compare it with the pictures and the part number printed on it.",
+    "how_part": "The number is printed on the board or its label.",
+    "how_binding": "A dealer reads it out with the programming tool; otherwise the papers of the machine it came out of tell the model.",
+    "how_holds": "A dealer reads it out with the programming tool and looks the serial number up.",
+    "how_condition": "Ask whoever had the board last, and look for traces.",
+    "how_introduced": "A dealer reads it out with the programming tool.",
+    "how_inside_part": "A dealer opens the machine and reads the number printed on the board.",
+    "how_inside_binding": "A dealer reads it out with the programming tool.",
+    "how_inside_holds": "A dealer reads it out with the programming tool.",
+    "how_inside_condition": "A dealer looks at the board and tests it.",
+    "how_inside_introduced": "A dealer reads it out with the programming tool.",
+}

@@ -1,0 +1,76 @@
+"""What each reason says to a customer: the consequence first, then the part of the machine that it is about.
+
+`{board}` is the board's name ("main board"), `{unit}` the model's ("Plover 40"), `{bound}` the model that
+a board was programmed for.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+REASONS: Mapping[str, str] = {
+    "identity_conflict": "The plate, the papers and what we were told name different machines ({said}). That has to be cleared up before anything is programmed or sold.",
+    "model_not_covered": "We know the {unit}, but our papers do not cover it, so we can give no answer for it.",
+    "role_not_in_model": "It has no place in your machine: a {unit} has no {board}.",
+    "role_not_in_market": "It has no place in your machine: a {unit} for the {market} market has no {board}.",
+    "part_not_listed": "It will not work in your {unit}: the {part} is not the part for that machine, even where the plug fits.",
+    "outside_break": "It will not work in your {unit}: the {part} is for machines of that model built earlier or later than yours.",
+    "part_not_in_market": "It may not be used in your {unit}: the {part} is not for the {market} market.",
+    "bound_to_other_model": "It will not work in your {unit}: this {board} was programmed for a {bound} and stays one permanently.",
+    "unit_already_disagrees": "Your machine will refuse to run: the {board} that sits in it was programmed for a {bound}, and the machine is a {unit}.",
+    "starts_as_another_machine": "The boards agree with each other, but not with your machine: it would start as a {bound}, not as a {unit}.",
+    "boards_disagree": "The machine will refuse to run: its {board} belongs to a {unit}, and another board does not.",
+    "nothing_assigns_it": "The {board} is blank and has to be assigned its model by another board, and that board is missing.",
+    "feature_missing": "It will not work in your {unit}: the machine needs a {feature}, and the {board} has none.",
+    "role_empty": "Your {unit} will not run without a {board}, and there is none in it.",
+    "serial_in_service_elsewhere": "It may not go into your machine: this {board} still carries the serial number of another machine that is in service.",
+    "board_scrapped": "This {board} was scrapped and must not be used.",
+    "board_failed_test": "This {board} failed its test and must not be used as it is.",
+    "exposed_since_test": "This {board} was exposed to water, lightning or fire and has not been tested since. It must not be used before it has passed a test.",
+    "takes_model_permanently": "Programming makes this {board} a {unit}'s permanently; it can never serve another model afterwards.",
+    "serial_must_be_entered": "The serial number of your machine has to be entered into the {board}.",
+    "must_be_assigned": "The {board} has to be assigned its model, permanently.",
+    "must_be_introduced": "The {board} and the board that carries the serial number have to be introduced to each other.",
+    "must_be_calibrated": "The {board} has to be calibrated.",
+    "must_be_activated": "The {board} has to be activated.",
+    "needs_a_step": "The {board} needs a further step on the bench.",
+    "facts_contradict": "What is known of the {board} contradicts itself ({values}). The record has to be corrected.",
+    "claim_contradicted": "What we were told of the {board} does not agree with what is known of it; we go by what is known.",
+    "record_contradicted": "The record of the {board} does not agree with what was read from it; we go by the reading.",
+    "recorded_in_another_unit": "This {board} is recorded as fitted in another machine and has to be taken out there first.",
+    "fitted_here_already": "This {board} is recorded as fitted in this very machine.",
+}
+
+MEANINGS: Mapping[str, str] = {
+    "identity_conflict": "witnesses of the unit's identity exclude each other; the answer is told for all of them",
+    "model_not_covered": "the unit's model is known and this catalogue gives no answers about it (rule 2)",
+    "role_not_in_model": "the unit's model has no such role (rule 3)",
+    "role_not_in_market": "the unit's model has the role in other markets only (rule 3)",
+    "part_not_listed": "the part is not listed for the model, nor does it replace one that is (rule 4)",
+    "outside_break": "the part is listed for the model, but not for units of this serial or date (rule 4)",
+    "part_not_in_market": "the part is listed, but not for the unit's market (rule 4)",
+    "bound_to_other_model": "the proposed board is bound, permanently, to another model (rule 5)",
+    "unit_already_disagrees": "a board that stays is bound to another model than the unit's (rule 6)",
+    "starts_as_another_machine": "the boards that bind agree on a model that is not the unit's (rule 6)",
+    "boards_disagree": "this board agrees with the unit and another one that binds does not (rule 6)",
+    "nothing_assigns_it": "a blank board that follows has no naming board beside it (rule 7)",
+    "feature_missing": "a board lacks a feature that the model requires in its role (rule 7)",
+    "role_empty": "a required place is empty in the resulting set (rule 7)",
+    "serial_in_service_elsewhere": "the board holds the serial of a unit in service elsewhere, and the family lets no other be entered (rule 8)",
+    "board_scrapped": "the board was scrapped (rule 9)",
+    "board_failed_test": "the board failed on test (rule 9)",
+    "exposed_since_test": "the board was exposed to water, lightning or fire and has not been tested since (rule 9)",
+    "takes_model_permanently": "a blank naming board gets the unit's serial, which binds it permanently",
+    "serial_must_be_entered": "a bound naming board has to be given the unit's serial",
+    "must_be_assigned": "a blank board that follows has to be assigned its model, permanently",
+    "must_be_introduced": "a board that follows and the naming board have to be introduced to each other",
+    "must_be_calibrated": "the newly fitted board has to be calibrated",
+    "must_be_activated": "the newly fitted board has to be activated",
+    "needs_a_step": "the newly fitted board needs a further step that the family lists",
+    "facts_contradict": "readings or records of this fact contradict each other; correct the record",
+    "claim_contradicted": "a claim was overruled by a reading or a record",
+    "record_contradicted": "a record was overruled by a reading",
+    "recorded_in_another_unit": "the ledger has the board fitted in another unit; it is removed there first",
+    "fitted_here_already": "the ledger has the board fitted in this unit already",
+}
+"""The same codes for the developer who reads the document."""

@@ -1,0 +1,136 @@
+"""The summary: what a customer is told, in a few sentences. The consequence comes first."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from service.domain.fit.answer import Answer, GroundedReason
+from service.domain.serials import Unreadable, UnreadableCause
+from service.domain.terms import Basis, Cause, Outcome, Programming
+from service.words.names import Names
+from service.words.questions import question_sentence
+from service.words.reasons import reason_sentence
+
+MOST_REASONS = 2
+"""So many deciding reasons are told; the others are in the answer's list."""
+
+FITS = "{boards} will work in your {unit}. Nothing has to be programmed."
+FITS_PROGRAMMED = "{boards} will work in your {unit}, but it will not run until a dealer has programmed it."
+FITS_PERHAPS_PROGRAMMED = "{boards} will work in your {unit}. Whether a dealer has to program it first is not known yet."
+CANNOT_TELL = "We cannot tell yet whether {boards} will work in your {unit}."
+NUMBER_EQUAL = "That the part number is the same does not change this."
+WOULD_FIT_IF = "With another {places} in the machine it would fit."
+IF_UNTOUCHED = "This holds if nobody has changed a board in the machine before."
+ON_YOUR_WORD = "We go by what we were told; it is checked before anything is programmed."
+NOTHING_SETTLES = "Nothing that you can find out yourself settles it; a dealer has to look at the machine and the board."
+TOO_MUCH = "Too much is unknown at once. Tell us the machine's model or the board's part number."
+UNREADABLE = "The serial number {serial} is in no layout that we know. Please read the plate again."
+MISREAD = "The serial number {serial} cannot be right: please read character {positions} of the plate again."
+CORRECT_RECORD = "What is known contradicts itself, so the record has to be corrected before anybody can tell."
+YOUR_MACHINE = "machine"
+THE_BOARDS = "These boards"
+THE_BOARDS_INSIDE = "these boards"
+THIS_BOARD = "This {board}"
+THIS_BOARD_INSIDE = "this {board}"
+SOME_BOARD = "board"
+
+
+def summary(answer: Answer, names: Names) -> str:
+    """The whole summary."""
+    return " ".join(_sentences(answer, names))
+
+
+def _sentences(answer: Answer, names: Names) -> Iterator[str]:
+    yield from _noted(answer, names, ("identity_conflict",))
+    match answer.outcome:
+        case Outcome.CANNOT_TELL:
+            yield from _cannot_tell(answer, names)
+        case Outcome.DOES_NOT_FIT:
+            yield from _does_not_fit(answer, names)
+        case Outcome.FITS | Outcome.FITS_WITH_PROGRAMMING:
+            yield from _fits(answer, names)
+    yield from _noted(answer, names, ("claim_contradicted", "record_contradicted", "recorded_in_another_unit"))
+    if answer.outcome is not Outcome.CANNOT_TELL:
+        yield from _grounds(answer, names)
+
+
+def _fits(answer: Answer, names: Names) -> Iterator[str]:
+    text = {
+        Programming.NONE: FITS,
+        Programming.NEEDED: FITS_PROGRAMMED,
+    }.get(answer.programming, FITS_PERHAPS_PROGRAMMED)
+    yield names.language.say(text, boards=boards_name(answer, names), unit=unit_name(answer, names))
+    yield from _noted(answer, names, ("takes_model_permanently", "must_be_assigned"))
+
+
+def _does_not_fit(answer: Answer, names: Names) -> Iterator[str]:
+    deciding = [grounded for grounded in answer.reasons if grounded.reason.deciding]
+    for grounded in deciding[:MOST_REASONS]:
+        yield reason_sentence(grounded.reason, names)
+    codes = {grounded.reason.code for grounded in answer.reasons}
+    if "bound_to_other_model" in codes and not codes & {"part_not_listed", "outside_break", "role_not_in_model"}:
+        yield names.language.say(NUMBER_EQUAL)
+    if answer.would_fit_if:
+        places = names.language.both(names.place(place) for place in answer.would_fit_if)
+        yield names.language.say(WOULD_FIT_IF, places=places)
+
+
+def _cannot_tell(answer: Answer, names: Names) -> Iterator[str]:
+    say = names.language.say
+    if answer.cause is Cause.OUT_OF_SCOPE:
+        yield from _noted(answer, names, ("model_not_covered",))
+        return
+    boards = boards_name(answer, names, inside=True)
+    yield say(CANNOT_TELL, boards=boards, unit=unit_name(answer, names))
+    if answer.cause is Cause.CONTRADICTION:
+        yield from _noted(answer, names, ("facts_contradict",))
+        yield say(CORRECT_RECORD)
+    elif answer.cause is Cause.UNKNOWN_LAYOUT:
+        yield _unreadable(answer, names)
+    elif answer.cause is Cause.BOUND_EXCEEDED:
+        yield say(TOO_MUCH)
+        return
+    yield question_sentence(answer.ask, names) if answer.ask else say(NOTHING_SETTLES)
+
+
+def _unreadable(answer: Answer, names: Names) -> str:
+    plate = answer.case.unit.plate
+    assert isinstance(plate, Unreadable)
+    if plate.cause is UnreadableCause.NO_SCHEME or not plate.positions:
+        return names.language.say(UNREADABLE, serial=plate.serial)
+    positions = names.language.either(map(str, plate.positions))
+    return names.language.say(MISREAD, serial=plate.serial, positions=positions)
+
+
+def _grounds(answer: Answer, names: Names) -> Iterator[str]:
+    if answer.outcome is Outcome.DOES_NOT_FIT and answer.rests_on in (Basis.READ, Basis.RECORDED):
+        return
+    if answer.rests_on is Basis.ASSUMED:
+        yield names.language.say(IF_UNTOUCHED)
+    bases = {board.binding.basis for board in answer.case.proposed}
+    if Basis.CLAIMED in bases or answer.rests_on is Basis.CLAIMED:
+        yield names.language.say(ON_YOUR_WORD)
+
+
+def _noted(answer: Answer, names: Names, codes: tuple[str, ...]) -> Iterator[str]:
+    found: list[GroundedReason] = [g for g in answer.reasons if g.reason.code in codes and g.reason.certain]
+    yield from dict.fromkeys(reason_sentence(grounded.reason, names) for grounded in found)
+
+
+def unit_name(answer: Answer, names: Names) -> str:
+    """The unit as a customer calls it: its model where that is known."""
+    models = answer.case.unit.model.values
+    if models is not None and len(models) == 1:
+        return names.model(next(iter(models)))
+    return names.language.say(YOUR_MACHINE)
+
+
+def boards_name(answer: Answer, names: Names, *, inside: bool = False) -> str:
+    """The proposed boards, as the start of a sentence or inside of one."""
+    say = names.language.say
+    places = [board.place for board in answer.case.proposed]
+    if answer.case.open_roles:
+        return say(THIS_BOARD_INSIDE if inside else THIS_BOARD, board=say(SOME_BOARD))
+    if len(places) == 1:
+        return say(THIS_BOARD_INSIDE if inside else THIS_BOARD, board=names.place(places[0]))
+    return say(THE_BOARDS_INSIDE if inside else THE_BOARDS)
