@@ -16,8 +16,10 @@ SAMPLE_DAYS = ("2019-06-01", "2021-02-28", DAYS[0], "2023-09-14", DAYS[1], "2025
 class WorldMaker:
     """Draws worlds over one catalogue document."""
 
-    def __init__(self, rng: Random, document: Document) -> None:
+    def __init__(self, rng: Random, document: Document, *, ill: float = 1.0) -> None:
+        """Take a document; `ill` makes what is amiss more or less frequent."""
         self.rng = rng
+        self.ill = ill
         self.document = document
         self.covered = [m for m, each in document["models"].items() if each["family"] != "fam-u"]
         self.uncovered = [m for m in document["models"] if m not in self.covered]
@@ -27,12 +29,12 @@ class WorldMaker:
 
     def make(self) -> World:
         rng = self.rng
-        model = rng.choice(self.uncovered if chance(rng, 0.1) else self.covered)
+        model = rng.choice(self.uncovered if chance(rng, 0.1 * self.ill) else self.covered)
         roles = self.document["models"][model].get("roles", {})
         places = [place for role in roles for place in places_of(role, self.document)]
         proposed = self.proposed(places)
         boards: dict[str, Board | None] = {
-            place: None if chance(rng, 0.02) else self.staying(place, model)
+            place: None if chance(rng, 0.02 * self.ill) else self.staying(place, model)
             for place in places
             if place not in proposed
         }
@@ -49,10 +51,12 @@ class WorldMaker:
         """One to three places for which a board is proposed; now and then one that the model has not."""
         rng = self.rng
         every = [place for role in self.document["roles"] for place in places_of(role, self.document)]
-        some = places if places and chance(rng, 0.95) else every
+        some = places if places and not chance(rng, 0.05 * self.ill) else every
         drawn = rng.sample(list(some), min(len(some), rng.choice([1, 1, 1, 2, 2, 3])))
         if chance(rng, 0.4) and "brain" not in drawn and "brain" in some:
             drawn[0] = "brain"
+        if "brain" in drawn and "face" in some and chance(rng, 0.3):
+            drawn = [*dict.fromkeys([*drawn, "face"])]
         return drawn
 
     def part_for(self, place: str, model: str, ill: float) -> Document:
@@ -60,7 +64,7 @@ class WorldMaker:
         parts = self.by_role[role_of(place)]
         good = [part for part in parts if any(model in row["models"] for row in part.get("fits", []))]
         good += [part for part in parts if part.get("replaces") and part not in good]
-        drawn: Document = self.rng.choice(parts if chance(self.rng, ill) or not good else good)
+        drawn: Document = self.rng.choice(parts if chance(self.rng, ill * self.ill) or not good else good)
         return drawn
 
     def binding(self, part: Document, model: str, *, blank: float, other: float) -> str:
@@ -69,7 +73,7 @@ class WorldMaker:
         drawn = self.rng.random()
         if drawn < blank:
             return BLANK
-        return self.rng.choice(list(self.document["models"])) if drawn < blank + other else model
+        return self.rng.choice(list(self.document["models"])) if drawn < blank + other * self.ill else model
 
     def staying(self, place: str, model: str) -> Board:
         part = self.part_for(place, model, 0.06)
@@ -82,11 +86,11 @@ class WorldMaker:
         part = self.part_for(place, model, 0.12)
         binding = self.binding(part, model, blank=0.35, other=0.15)
         names = part.get("binding") == "names" and binding != BLANK
-        ill = chance(rng, 0.08)
+        ill = chance(rng, 0.08 * self.ill)
         return Board(
             part=part["number"],
             binding=binding,
-            holds=rng.choice(["nothing", "this_unit", "idle", "in_service"]) if names else "nothing",
+            holds=rng.choice(["nothing", "this_unit", "idle", "in_service", "in_service"]) if names else "nothing",
             condition=rng.choice(["exposed", "failed", "scrapped"]) if ill else "usable",
             introduced="yes" if chance(rng, 0.25) else "no",
             proposed=True,
@@ -101,7 +105,7 @@ class WorldMaker:
             return boards
         for place, board in boards.items():
             pair = board is not None and board.proposed and board.binding not in (BLANK, UNBOUND)
-            if board is not None and pair and POLICY.get(role_of(place)) == "follows" and chance(self.rng, 0.5):
+            if board is not None and pair and POLICY.get(role_of(place)) == "follows" and chance(self.rng, 0.6):
                 boards[place] = Board(
                     part=board.part,
                     binding=board.binding,

@@ -1,0 +1,299 @@
+"""Brute force over worlds: what a question leaves open is filled in every way, and each way is judged.
+
+The domains are the plain ones: an unknown binding is blank, or any model for which the part is listed or
+reached, breaks and markets ignored; an unknown part is any of its role; an unknown model any that the serial
+can be of, else all, the not covered too; serial and date are cells between the breaks; an unknown market is
+any of the model's. A place that nobody speaks of holds its factory board, if that may be assumed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from itertools import product
+
+from tests.oracles.evidence import Bindings, combined
+from tests.oracles.plain_rules import PlainRules
+from tests.oracles.plain_serials import break_keys
+from tests.oracles.statements import Said, Statements
+from tests.oracles.world import BLANK, UNBOUND, Board, Document, Verdict, World, places_of, role_of
+
+Facts = Mapping[str, str]
+"""The value of each fact of a world, by the fact's name: `unit.model`, `face.binding`, …"""
+
+UNIT_FACTS = ("unit.model", "unit.serial", "unit.made_on", "unit.market")
+
+
+class TooManyWorldsError(Exception):
+    """The question leaves more open than brute force is given time for."""
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One world: the facts by which it differs from the others, and its verdict."""
+
+    facts: Facts
+    verdict: Verdict
+
+
+@dataclass(frozen=True, slots=True)
+class Sitting:
+    """A way in which one place may be filled."""
+
+    board: Board | None
+    factory: bool
+    """Nothing says that the board was ever changed."""
+    facts: Facts
+
+
+@dataclass(frozen=True, slots=True)
+class Hub:
+    """The unit itself in a world."""
+
+    model: str
+    key: int
+    day: str
+    market: str
+
+    def world(self, boards: Mapping[str, Board | None]) -> World:
+        return World(model=self.model, key=self.key, day=self.day, market=self.market, boards=boards)
+
+
+class Table:
+    """Every world of a question, judged."""
+
+    def __init__(self, catalogue: Document, question: Document, records: Document, *, most: int) -> None:
+        """Raise TooManyWorldsError when the worlds are more than `most`."""
+        self.catalogue = catalogue
+        self.most = most
+        self.said = Statements(catalogue, question, records)
+        self.rules = PlainRules(catalogue, break_keys(catalogue))
+        self.by_role: dict[str, list[str]] = {role: [] for role in catalogue["roles"]}
+        for part in catalogue["parts"]:
+            self.by_role[part["role"]].append(part["number"])
+        self.open: set[str] = set()
+        self.contradicted: set[str] = {"unit.model"} if self.said.unit.conflict else set()
+        self.rows: list[Row] = []
+        self.fill()
+
+    # --- the worlds -----------------------------------------------------------------------------
+
+    def fill(self) -> None:
+        for hub in self.hubs():
+            for row in self.rows_of(hub):
+                self.rows.append(row)
+                if len(self.rows) > self.most:
+                    raise TooManyWorldsError
+
+    def hubs(self) -> Iterator[Hub]:
+        unit = self.said.unit
+        keys = [unit.key] if unit.key is not None else self.cell_keys()
+        days = [unit.day] if unit.day is not None else self.cell_days()
+        self.note("unit.model", unit.models)
+        self.note("unit.serial", keys)
+        self.note("unit.made_on", days)
+        for model in sorted(unit.models):
+            markets = self.markets(model)
+            self.note("unit.market", markets)
+            yield from (Hub(model, *rest) for rest in product(keys, days, markets))
+
+    def note(self, fact: str, values: object) -> None:
+        """Remember a fact as open where it may have more than one value."""
+        if len(list(values)) > 1:  # type: ignore[call-overload]  # any sized collection of values
+            self.open.add(fact)
+
+    def markets(self, model: str) -> list[str]:
+        """A stated market leaves the models that are sold there."""
+        own = self.catalogue["models"][model].get("markets") or list(self.catalogue["markets"])
+        return [market for market in own if self.said.unit.market in (None, market)]
+
+    def cell_keys(self) -> list[int]:
+        """The least order key of each cell between the serial breaks."""
+        return sorted({0, *self.rules.keys.values()})
+
+    def cell_days(self) -> list[str]:
+        rows = [row for part in self.catalogue["parts"] for row in part.get("fits", [])]
+        ends = ("date_from", "date_before")
+        return sorted({"0001-01-01", *(str(row[end]) for row in rows for end in ends if end in row)})
+
+    def rows_of(self, hub: Hub) -> Iterator[Row]:
+        here = {p for role in self.rules.roles(hub.model, hub.market) for p in places_of(role, self.catalogue)}
+        ways = {place: self.ways(place, hub) for place in sorted(here | set(self.said.proposed))}
+        for chosen in product(*ways.values()):
+            sitting = dict(zip(ways, chosen, strict=True))
+            for pairs in self.introductions(sitting):
+                yield self.row(hub, sitting, pairs)
+
+    def row(self, hub: Hub, sitting: Mapping[str, Sitting], pairs: Mapping[str, str]) -> Row:
+        boards = {
+            place: replace(each.board, introduced=pairs.get(place, "no")) if each.board else None
+            for place, each in sitting.items()
+        }
+        values = (hub.model, f"{hub.key:04d}", hub.day, hub.market)
+        facts = dict(zip(UNIT_FACTS, values, strict=True))
+        for each in sitting.values():
+            facts.update(each.facts)
+        facts.update({f"{place}.introduced": state for place, state in pairs.items()})
+        return Row(facts, self.rules.judge(hub.world(boards)))
+
+    # --- one place ------------------------------------------------------------------------------
+
+    def ways(self, place: str, hub: Hub) -> list[Sitting]:
+        if place in self.said.proposed:
+            return list(self.proposed_ways(place, self.said.proposed[place], hub))
+        said = self.said.staying.get(place)
+        if (said is None and place in self.said.emptied) or (said is not None and said.empty):
+            return [empty(place)]
+        return list(self.staying_ways(place, said or Said(role=role_of(place), proposed=False), hub, said is None))
+
+    def proposed_ways(self, place: str, said: Said, hub: Hub) -> Iterator[Sitting]:
+        self.note(f"{place}.condition", said.conditions)
+        for part, binding in self.parts_and_bindings(place, said, assumed=None):
+            for holds in self.holds(place, part, binding, said):
+                for condition in said.conditions:
+                    board = Board(part=part, binding=binding, holds=holds, condition=condition, proposed=True)
+                    yield self.sitting(place, board, factory=False)
+
+    def staying_ways(self, place: str, said: Said, hub: Hub, untouched: bool) -> Iterator[Sitting]:
+        said = self.main_board_reads(place, said)
+        assumed = self.said.usual and place not in self.said.changed
+        factory = [p for p in self.by_role[said.role] if self.is_factory(p, hub)] if assumed else []
+        if assumed and not factory:
+            # Where no part is listed there is no factory board to assume anything of.
+            need = self.rules.roles(hub.model, hub.market)[said.role]
+            if untouched and not need.get("required", True):
+                yield empty(place)
+                return
+            assumed = False
+        numbers = factory if assumed and said.part is None else None
+        for part, binding in self.parts_and_bindings(
+            place, said, assumed=hub.model if assumed else None, parts=numbers
+        ):
+            yield self.sitting(place, Board(part=part, binding=binding), factory=assumed and part in factory)
+
+    def main_board_reads(self, place: str, said: Said) -> Said:
+        """What a unit's main board reports is a reading of the board in the naming role."""
+        reads = self.said.unit.main_reads
+        names = any(self.rules.parts[part].get("binding") == "names" for part in self.by_role[said.role])
+        return replace(said, read=reads) if reads and names and said.read is None else said
+
+    def is_factory(self, part: str, hub: Hub) -> bool:
+        return self.rules.in_market(part, hub.market) and self.rules.listed(part, hub.world({}))
+
+    def sitting(self, place: str, board: Board, *, factory: bool) -> Sitting:
+        facts = {"part": board.part, "binding": board.binding, "holds": board.holds, "condition": board.condition}
+        return Sitting(board, factory, {f"{place}.{fact}": value for fact, value in facts.items()})
+
+    def parts_and_bindings(
+        self, place: str, said: Said, *, assumed: str | None, parts: list[str] | None = None
+    ) -> Iterator[tuple[str, str]]:
+        """Each part that the board may be of, with each binding it may have then."""
+        numbers = [said.part] if said.part else (parts or self.by_role[said.role])
+        if said.part is None and said.binding_is_said:
+            # What is said of a binding leaves the parts that can have it, when there are any.
+            numbers = [number for number in numbers if self.could_be(number, said)] or numbers
+        self.note(f"{place}.part", numbers)
+        for number in numbers:
+            values = holding(said, self.bindings(place, number, said, assumed))
+            self.note(f"{place}.binding", values)
+            yield from ((number, value) for value in sorted(values))
+
+    def could_be(self, part: str, said: Said) -> bool:
+        models = self.rules.models_of(part)
+        found = self.join(part, said)
+        return not self.is_free(part) and bool(found.values) and found.values <= models | {BLANK}
+
+    def is_free(self, part: str) -> bool:
+        return str(self.rules.parts[part].get("binding", "free")) == "free"
+
+    def join(self, part: str, said: Said) -> Bindings:
+        models = self.rules.models_of(part)
+        return combined(models, record=said.record, read=said.read, claimed=said.claimed)
+
+    def bindings(self, place: str, part: str, said: Said, assumed: str | None) -> frozenset[str]:
+        if self.is_free(part):
+            return frozenset({UNBOUND})
+        if not said.binding_is_said and assumed is not None:
+            return frozenset({assumed})
+        found = self.join(part, said)
+        if found.contradiction:
+            self.contradicted.add(f"{place}.binding")
+        return found.values
+
+    def holds(self, place: str, part: str, binding: str, said: Said) -> list[str]:
+        """Whose serial a proposed board may hold, which only matters on a bound naming board."""
+        if self.rules.parts[part].get("binding") != "names" or binding == BLANK:
+            return ["nothing"]
+        unknown = ["idle", "in_service", *(["this_unit"] if self.said.unit.named else [])]
+        values = unknown if said.holds is None else [said.holds]
+        self.note(f"{place}.holds", values)
+        return values
+
+    # --- pairs ----------------------------------------------------------------------------------
+
+    def introductions(self, sitting: Mapping[str, Sitting]) -> Iterator[dict[str, str]]:
+        """Every way in which the followers of a set may be introduced to its naming board."""
+        naming = [place for place, each in sitting.items() if self.policy(each.board) == "names"]
+        following = [place for place, each in sitting.items() if self.policy(each.board) == "follows"]
+        if not naming:
+            yield {}
+            return
+        states = [self.introduced(place, naming[0], sitting) for place in following]
+        for place, values in zip(following, states, strict=True):
+            self.note(f"{place}.introduced", values)
+        yield from (dict(zip(following, values, strict=True)) for values in product(*states))
+
+    def policy(self, board: Board | None) -> str:
+        return self.rules.policy(board) if board else "none"
+
+    def introduced(self, follower: str, naming: str, sitting: Mapping[str, Sitting]) -> list[str]:
+        one, other = self.spoken(follower), self.spoken(naming)
+        if one.introduced is not None:
+            return [yes_or_no(one.introduced)]
+        if other.proposed and other.introduced:
+            return ["yes"]
+        if one.proposed or other.proposed:
+            return [moved(one, other)]
+        return self.introduced_in_place(follower, one, other, sitting[follower].factory and sitting[naming].factory)
+
+    def spoken(self, place: str) -> Said:
+        nothing = Said(role=role_of(place), proposed=False)
+        return self.said.proposed.get(place) or self.said.staying.get(place, nothing)
+
+    def introduced_in_place(self, follower: str, one: Said, other: Said, factory: bool) -> list[str]:
+        """Whether two boards that both stay were introduced."""
+        if follower in self.said.not_introduced:
+            return ["no"]
+        if follower in self.said.maybe_introduced:
+            return ["no", "yes"]
+        return ["yes"] if partners(one, other) or factory else ["no", "yes"]
+
+
+def empty(place: str) -> Sitting:
+    return Sitting(None, False, {f"{place}.{fact}": "-" for fact in ("part", "binding", "introduced")})
+
+
+def holding(said: Said, values: frozenset[str]) -> frozenset[str]:
+    """What is known of the serial that a board holds leaves bindings: a blank holds none, a bound one does."""
+    if said.holds is None or UNBOUND in values:
+        return values
+    left = values & {BLANK} if said.holds == "nothing" else values - {BLANK}
+    return left or values
+
+
+def yes_or_no(value: bool) -> str:
+    return "yes" if value else "no"
+
+
+def partners(one: Said, other: Said) -> bool:
+    """Whether two boards are recorded as last introduced to each other."""
+    pair = (one.serial, other.serial)
+    return None not in pair and (one.partner == other.serial or other.partner == one.serial)
+
+
+def moved(one: Said, other: Said) -> str:
+    """Whether a pair of which one at least is put in stands introduced then."""
+    if not partners(one, other):
+        return "no"
+    both = one.proposed and other.proposed
+    return "moved_pair" if both and not (one.from_here and other.from_here) else "yes"
