@@ -113,5 +113,5 @@ def draft_faults(draft: Draft) -> Iterator[Fault]:
 
 
 def named_subjects(kind: str, data: Mapping[str, Any]) -> tuple[Subject, ...]:
-    """Whom valid data of a kind speaks of, each once, in the order of its fields."""
-    return tuple(dict.fromkeys(subjects(kind_of(kind).fields, data)))
+    """Whom valid data of a kind speaks of, each once, in order."""
+    return tuple(sorted(set(subjects(kind_of(kind).fields, data))))

@@ -1,0 +1,132 @@
+"""The part of the ledger that one append works on: states, bindings and versions of its subjects.
+
+Everything is loaded by set and changed in memory; `append` writes the outcome at the end.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from sqlalchemy import Connection, select
+
+from service.domain.ledger.bindings import Binding, bindings_in, first_binding, is_act
+from service.domain.ledger.event import Event, Subject, SubjectKind
+from service.domain.ledger.fold import States, step
+from service.domain.terms import ModelId, Serial
+from service.store.among import among, bound_set
+from service.store.board_rows import BOARD_COLUMNS, board_state
+from service.store.ledger import streams
+from service.store.past import folded
+from service.store.tables import BINDINGS, BOARDS, EVENTS, UNITS
+from service.store.unit_rows import UNIT_COLUMNS, unit_state
+
+
+@dataclass(slots=True)
+class Book:
+    """States in force, the last binding of each board, and what was added."""
+
+    states: States
+    last: dict[Serial, Binding]
+    """Each board's binding of the highest epoch, withdrawn or not."""
+    void: set[int]
+    """Numbers of the events behind `last` that corrections withdrew."""
+    events: list[Event] = field(default_factory=list)
+    bindings: list[Binding] = field(default_factory=list)
+
+    def version(self, subject: Subject) -> int:
+        """How many events speak of a subject; 0 where none does."""
+        if subject.kind is SubjectKind.BOARD:
+            board = self.states.boards.get(subject.serial)
+            return board.record.version if board else 0
+        unit = self.states.units.get(subject.serial)
+        return unit.record.version if unit else 0
+
+    def add(self, event: Event) -> None:
+        """Take one more event into account that is not a correction."""
+        self.events.append(event)
+        step(self.states, event)
+        for board, model in bindings_in(event):
+            self._bind(board, model, event.seq)
+
+    def correct(self, connection: Connection, event: Event) -> None:
+        """Take a correction into account: its subjects are folded anew, without what it withdraws."""
+        self.events.append(event)
+        told = streams(connection, event.subjects) + self.events
+        anew = folded(told, event.subjects)
+        self.states.boards.update(anew.boards)
+        self.states.units.update(anew.units)
+        self._rebind(event, told)
+
+    def standing_binding(self, board: Serial) -> Binding | None:
+        """The binding of a board that no correction took back."""
+        last = self.last.get(board)
+        return None if last is None or last.seq in self.void else last
+
+    def _bind(self, board: Serial, model: ModelId, seq: int) -> None:
+        if self.standing_binding(board) is None:
+            before = self.last.get(board)
+            epoch = 1 if before is None else before.epoch + 1
+            self._record(Binding(board=board, epoch=epoch, model=model, seq=seq))
+
+    def _rebind(self, correction: Event, told: list[Event]) -> None:
+        """Where the binding event was withdrawn, the first that is left binds, in the next epoch."""
+        self.void.add(correction.data["withdraws"])
+        for kind, serial in correction.subjects:
+            last = self.last.get(serial)
+            if kind is SubjectKind.UNIT or (last is not None and last.seq not in self.void):
+                continue
+            stream = [event for event in told if Subject(kind, serial) in event.subjects]
+            left = first_binding(serial, stream, 1 if last is None else last.epoch + 1)
+            if left is not None:
+                self._record(left)
+
+    def _record(self, binding: Binding) -> None:
+        self.last[binding.board] = binding
+        self.bindings.append(binding)
+
+
+def clashing(book: Book, event: Event) -> Binding | None:
+    """The binding that forbids an event: a board is bound once, and another model is not an option."""
+    if not is_act(event):
+        return None
+    for board, model in bindings_in(event):
+        standing = book.standing_binding(board)
+        if standing is not None and standing.model != model:
+            return standing
+    return None
+
+
+def open_book(connection: Connection, subjects: Iterable[Subject]) -> Book:
+    """The book of these subjects, as the ledger stands."""
+    wanted = set(subjects)
+    boards = [subject.serial for subject in wanted if subject.kind is SubjectKind.BOARD]
+    units = [subject.serial for subject in wanted if subject.kind is SubjectKind.UNIT]
+    last, void = _bindings(connection, boards)
+    return Book(states=_states(connection, boards, units), last=last, void=void)
+
+
+def _states(connection: Connection, boards: list[Serial], units: list[Serial]) -> States:
+    dialect = connection.dialect.name
+    states = States()
+    some_boards = select(*BOARD_COLUMNS).where(among(BOARDS.c.serial, "boards", dialect))
+    for board in connection.execute(some_boards, {"boards": bound_set(boards, dialect)}).all():
+        states.boards[board[0]] = board_state(board)
+    some_units = select(*UNIT_COLUMNS).where(among(UNITS.c.serial, "units", dialect))
+    for unit in connection.execute(some_units, {"units": bound_set(units, dialect)}).all():
+        states.units[unit[0]] = unit_state(unit)
+    return states
+
+
+def _bindings(connection: Connection, boards: list[Serial]) -> tuple[dict[Serial, Binding], set[int]]:
+    dialect = connection.dialect.name
+    joined = BINDINGS.outerjoin(EVENTS, EVENTS.c.withdraws == BINDINGS.c.seq)
+    chosen = select(BINDINGS, EVENTS.c.seq.label("withdrawn_by")).select_from(joined)
+    chosen = chosen.where(among(BINDINGS.c.board, "boards", dialect)).order_by(BINDINGS.c.epoch)
+    last: dict[Serial, Binding] = {}
+    void: set[int] = set()
+    for row in connection.execute(chosen, {"boards": bound_set(boards, dialect)}):
+        last[row.board] = Binding(board=row.board, epoch=row.epoch, model=row.model, seq=row.seq)
+        if row.withdrawn_by is not None:
+            void.add(row.seq)
+    return last, void

@@ -1,0 +1,95 @@
+"""Engines and transactions: what each database needs set, in one place.
+
+Nothing connects or commits by itself: `writing` commits when its block ends well and rolls back
+otherwise; `reading` is a consistent view that never writes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import Any
+
+from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url
+
+STATEMENT_TIMEOUT_MS = 10_000
+LOCK_TIMEOUT_MS = 5_000
+"""How long a writer waits for another before it gives up; SQLite's busy timeout is the same."""
+
+_BEGIN = "boardfit_begin"
+
+
+def open_engine(url: str, *, pool_size: int = 8) -> Engine:
+    """An engine for a SQLite or PostgreSQL URL; connections are made when they are first needed.
+
+    Raises ValueError for another kind of database.
+    """
+    target = make_url(url)
+    match target.get_backend_name():
+        case "sqlite":
+            return _sqlite(target, pool_size)
+        case "postgresql":
+            return _postgresql(target.set(drivername="postgresql+psycopg"), pool_size)
+        case other:
+            raise ValueError(f"the database must be sqlite or postgresql, not {other}")
+
+
+@contextmanager
+def writing(engine: Engine) -> Iterator[Connection]:
+    """A transaction that may write; on SQLite it has the write lock from its first moment."""
+    with engine.connect().execution_options(**{_BEGIN: "IMMEDIATE"}) as connection, connection.begin():
+        yield connection
+
+
+@contextmanager
+def reading(engine: Engine) -> Iterator[Connection]:
+    """A connection for single statements: each sees one moment, no transaction is opened around it."""
+    with engine.connect().execution_options(isolation_level="AUTOCOMMIT") as connection:
+        yield connection
+
+
+@contextmanager
+def snapshot(engine: Engine) -> Iterator[Connection]:
+    """A read transaction in which all statements see the same moment."""
+    options = {"isolation_level": "REPEATABLE READ"} if engine.dialect.name == "postgresql" else {}
+    with engine.connect().execution_options(**options) as connection, connection.begin() as transaction:
+        yield connection
+        transaction.rollback()
+
+
+def begins_with_write_lock(connection: Connection) -> bool:
+    """Whether the connection is one of `writing`."""
+    return connection.get_execution_options().get(_BEGIN) == "IMMEDIATE"
+
+
+def _sqlite(url: URL, pool_size: int) -> Engine:
+    options: dict[str, Any] = {"timeout": LOCK_TIMEOUT_MS / 1000}
+    engine = create_engine(url, connect_args=options, pool_size=pool_size, max_overflow=pool_size)
+    event.listen(engine, "connect", _set_up_sqlite)
+    event.listen(engine, "begin", _begin_sqlite)
+    return engine
+
+
+def _postgresql(url: URL, pool_size: int) -> Engine:
+    timeouts = f"-c statement_timeout={STATEMENT_TIMEOUT_MS} -c lock_timeout={LOCK_TIMEOUT_MS}"
+    return create_engine(
+        url,
+        connect_args={"options": f"{timeouts} -c timezone=UTC", "application_name": "boardfit"},
+        pool_pre_ping=True,
+        pool_size=pool_size,
+        max_overflow=pool_size,
+    )
+
+
+def _set_up_sqlite(connection: Any, record: object) -> None:  # noqa: ARG001 - the event's signature
+    """Without an isolation level the driver begins nothing by itself; `_begin_sqlite` does."""
+    connection.isolation_level = None
+    for pragma in ("journal_mode=WAL", "synchronous=FULL", "foreign_keys=ON", "recursive_triggers=ON"):
+        connection.execute(f"PRAGMA {pragma}").close()
+
+
+def _begin_sqlite(connection: Connection) -> None:
+    """A transaction that reads and then writes would fail at once if it began as DEFERRED."""
+    options = connection.get_execution_options()
+    if options.get("isolation_level") != "AUTOCOMMIT":
+        connection.exec_driver_sql(f"BEGIN {options.get(_BEGIN, 'DEFERRED')}")

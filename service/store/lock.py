@@ -1,0 +1,33 @@
+"""One writer at a time: the lock under which numbers are given, and the database's clock."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+
+from sqlalchemy import Connection, text
+
+from service.store.engine import begins_with_write_lock
+
+LEDGER_KEY = 0x626F_6172_6466_0001
+"""The advisory lock of appending and publishing on PostgreSQL; any constant of ours would do."""
+
+
+def take_write_lock(connection: Connection) -> None:
+    """Wait for the ledger's lock; it is held until the transaction ends.
+
+    INVARIANT: a number is taken only under this lock, so number order is commit order and a reader
+    who has seen a number has seen all below it. Raises RuntimeError outside of `engine.writing`.
+    """
+    if not begins_with_write_lock(connection):
+        raise RuntimeError("appending needs a transaction of `writing`")
+    if connection.dialect.name == "postgresql":
+        connection.execute(text("SELECT pg_advisory_xact_lock(:key)"), {"key": LEDGER_KEY})
+
+
+def database_time(connection: Connection) -> datetime:
+    """The database's time now, in UTC; not that of the transaction's start."""
+    if connection.dialect.name == "postgresql":
+        moment: datetime = connection.execute(text("SELECT clock_timestamp()")).scalar_one()
+        return moment.astimezone(UTC)
+    written: str = connection.execute(text("SELECT strftime('%Y-%m-%dT%H:%M:%f', 'now')")).scalar_one()
+    return datetime.fromisoformat(written).replace(tzinfo=UTC)

@@ -1,0 +1,90 @@
+"""Bringing a database to this version's tables, once, however many processes start at the same time."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from alembic import command
+from alembic.config import Config
+from alembic.runtime.migration import MigrationContext
+from alembic.script import ScriptDirectory
+from alembic.util import CommandError
+from sqlalchemy import Connection, Engine, text
+
+import service
+from service.store.engine import reading, writing
+
+MIGRATION_KEY = 0x626F_6172_6466_0002
+"""The advisory lock of migrating on PostgreSQL."""
+
+
+class NoMigrations(Exception):
+    """The folder `migrations` is neither beside the package nor where the program was started."""
+
+
+class UnknownRevision(Exception):
+    """The database was migrated by another version of the service that this one does not know."""
+
+
+def to_head(engine: Engine) -> None:
+    """Migrate to the newest tables, or see that nothing is to be done.
+
+    Raises UnknownRevision, and then nothing was touched; NoMigrations.
+    """
+    scripts = _scripts()
+    with reading(engine) as connection:
+        if _is_at_head(connection, scripts):
+            return
+    with writing(engine) as connection:
+        if engine.dialect.name == "postgresql":
+            connection.execute(text("SELECT pg_advisory_xact_lock(:key)"), {"key": MIGRATION_KEY})
+        # Another process may have migrated while this one waited for the lock.
+        if not _is_at_head(connection, scripts):
+            _upgrade(connection)
+
+
+def is_at_head(engine: Engine) -> bool:
+    """Whether the tables are those of this version. Raises as `to_head` does."""
+    with reading(engine) as connection:
+        return _is_at_head(connection, _scripts())
+
+
+def migrations_folder() -> Path:
+    """Beside the package in a checkout; else, for an installed package, where the program was started."""
+    beside = Path(service.__file__).resolve().parent.parent / "migrations"
+    for folder in (beside, Path.cwd() / "migrations"):
+        if (folder / "env.py").is_file():
+            return folder
+    raise NoMigrations(f"no migrations in {beside} nor in the working folder")
+
+
+def _config() -> Config:
+    config = Config()
+    config.set_main_option("script_location", str(migrations_folder()).replace("%", "%%"))
+    return config
+
+
+def _scripts() -> ScriptDirectory:
+    return ScriptDirectory.from_config(_config())
+
+
+def _is_at_head(connection: Connection, scripts: ScriptDirectory) -> bool:
+    revision = MigrationContext.configure(connection).get_current_revision()
+    if revision is not None:
+        _refuse_unknown(revision, scripts)
+    return revision == scripts.get_current_head()
+
+
+def _refuse_unknown(revision: str, scripts: ScriptDirectory) -> None:
+    try:
+        scripts.get_revision(revision)
+    except CommandError:
+        raise UnknownRevision(
+            f"the database is at revision {revision}, which this version does not know"
+        ) from None
+
+
+def _upgrade(connection: Connection) -> None:
+    config = _config()
+    config.attributes["connection"] = connection
+    command.upgrade(config, "head")

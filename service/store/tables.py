@@ -1,0 +1,129 @@
+"""The tables. `events`, `event_subjects`, `bindings` and `catalogue_revisions` are write-once.
+
+The database itself refuses to update or delete their rows (see the migrations). `boards` and `units`
+are a cache of the fold over the events, written in the same transaction: their columns are what is
+asked for by value, `rest` is the remainder of the state as compact JSON, NULL where there is none.
+"""
+
+from __future__ import annotations
+
+from sqlalchemy import (
+    Boolean,
+    CheckConstraint,
+    Column,
+    ForeignKey,
+    ForeignKeyConstraint,
+    Index,
+    Integer,
+    MetaData,
+    String,
+    Table,
+    Text,
+)
+
+from service.domain.ledger.fields import MAX_NAME
+from service.store.types import EVENT_DATA, UtcDateTime
+
+METADATA = MetaData(
+    naming_convention={
+        "ix": "ix_%(table_name)s_%(column_0_N_name)s",
+        "uq": "uq_%(table_name)s_%(column_0_N_name)s",
+        "ck": "ck_%(table_name)s_%(constraint_name)s",
+        "fk": "fk_%(table_name)s_%(column_0_N_name)s",
+        "pk": "pk_%(table_name)s",
+    }
+)
+
+NAME = String(MAX_NAME)
+
+EVENTS = Table(
+    "events",
+    METADATA,
+    Column("seq", Integer, primary_key=True, autoincrement=False),
+    Column("kind", String(32), nullable=False),
+    Column("occurred_at", UtcDateTime, nullable=False),
+    Column("recorded_at", UtcDateTime, nullable=False, index=True),
+    Column("withdraws", Integer, ForeignKey("events.seq"), unique=True),
+    Column("data", EVENT_DATA, nullable=False),
+    CheckConstraint("seq >= 1", name="seq"),
+    CheckConstraint("(kind = 'corrected') = (withdraws IS NOT NULL)", name="withdraws"),
+    CheckConstraint("withdraws < seq", name="earlier"),
+)
+"""The ledger. `withdraws` is the event that a correction takes back; each at most once."""
+
+EVENT_SUBJECTS = Table(
+    "event_subjects",
+    METADATA,
+    Column("kind", String(8), primary_key=True),
+    Column("serial", NAME, primary_key=True),
+    Column("version", Integer, primary_key=True, autoincrement=False),
+    Column("seq", Integer, ForeignKey("events.seq"), nullable=False),
+    Index("uq_event_subjects_seq_kind_serial", "seq", "kind", "serial", unique=True),
+    CheckConstraint("kind IN ('board', 'unit')", name="kind"),
+    CheckConstraint("version >= 1", name="version"),
+    sqlite_with_rowid=False,
+)
+"""Whom each event speaks of; `version` counts a subject's events from 1 without gaps."""
+
+BINDINGS = Table(
+    "bindings",
+    METADATA,
+    Column("board", NAME, primary_key=True),
+    Column("epoch", Integer, primary_key=True, autoincrement=False),
+    Column("model", NAME, nullable=False),
+    Column("seq", Integer, nullable=False),
+    ForeignKeyConstraint(["seq"], ["events.seq"]),
+    CheckConstraint("epoch >= 1", name="epoch"),
+    sqlite_with_rowid=False,
+)
+"""What a board is bound to, permanently, and by which event. Epoch n+1 needs epoch n corrected."""
+
+BOARDS = Table(
+    "boards",
+    METADATA,
+    Column("serial", NAME, primary_key=True),
+    Column("version", Integer, nullable=False),
+    Column("part", NAME),
+    Column("binding", NAME),
+    Column("condition", String(16)),
+    Column("held_serial", NAME),
+    Column("release", Integer),
+    Column("in_unit", NAME, index=True),
+    Column("role", NAME),
+    Column("place", NAME, nullable=False),
+    Column("donor", NAME),
+    Column("in_custody", Boolean, nullable=False),
+    Column("held", Boolean, nullable=False),
+    Column("rest", Text),
+    sqlite_with_rowid=False,
+)
+"""Boards now. `binding` is `blank` or a model where exactly that is known; `condition` likewise."""
+
+UNITS = Table(
+    "units",
+    METADATA,
+    Column("serial", NAME, primary_key=True),
+    Column("version", Integer, nullable=False),
+    Column("registered", Boolean, nullable=False),
+    Column("in_service", Boolean, nullable=False),
+    Column("model", NAME),
+    Column("market", NAME),
+    Column("made_on", String(10)),
+    Column("held", Boolean, nullable=False),
+    Column("rest", Text),
+    sqlite_with_rowid=False,
+)
+"""Units now. `made_on` is an ISO 8601 day."""
+
+CATALOGUE_REVISIONS = Table(
+    "catalogue_revisions",
+    METADATA,
+    Column("number", Integer, primary_key=True, autoincrement=False),
+    Column("revision", NAME, nullable=False, unique=True),
+    Column("document", Text, nullable=False),
+    Column("published_at", UtcDateTime, nullable=False, index=True),
+    CheckConstraint("number >= 1", name="number"),
+)
+"""Published catalogues, numbered from 1 without gaps; the highest is in force."""
+
+WRITE_ONCE = (EVENTS, EVENT_SUBJECTS, BINDINGS, CATALOGUE_REVISIONS)
