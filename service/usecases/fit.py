@@ -1,4 +1,4 @@
-"""Can these boards go into that unit? One question, or many from one state of the ledger and one catalogue."""
+"""Can these boards go into that unit? One question, or many from one gather and one catalogue."""
 
 from __future__ import annotations
 

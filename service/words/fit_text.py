@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from service.domain.capability.comparing import Comparison, Hindrance
 from service.domain.fit.answer import Answer
-from service.domain.fit.asking import Answers, Ask
+from service.domain.fit.asking import Answers
 from service.domain.steps.merging import PlannedStep
 from service.domain.terms import CapabilityId, Outcome
 from service.words.capability_texts import BLOCKERS

@@ -16,17 +16,23 @@ MOST_REASONS = 2
 
 FITS = "{boards} will work in your {unit}. Nothing has to be programmed."
 FITS_PROGRAMMED = "{boards} will work in your {unit}, but it will not run until a dealer has programmed it."
-FITS_PERHAPS_PROGRAMMED = "{boards} will work in your {unit}. Whether a dealer has to program it first is not known yet."
+FITS_PERHAPS_PROGRAMMED = (
+    "{boards} will work in your {unit}. Whether a dealer has to program it first is not known yet."
+)
 CANNOT_TELL = "We cannot tell yet whether {boards} will work in your {unit}."
 NUMBER_EQUAL = "That the part number is the same does not change this."
 WOULD_FIT_IF = "With another {places} in the machine it would fit."
 IF_UNTOUCHED = "This holds if nobody has changed a board in the machine before."
 ON_YOUR_WORD = "We go by what we were told; it is checked before anything is programmed."
-NOTHING_SETTLES = "Nothing that you can find out yourself settles it; a dealer has to look at the machine and the board."
+NOTHING_SETTLES = (
+    "Nothing that you can find out yourself settles it; a dealer has to look at the machine and the board."
+)
 TOO_MUCH = "Too much is unknown at once. Tell us the machine's model or the board's part number."
 UNREADABLE = "The serial number {serial} is in no layout that we know. Please read the plate again."
 MISREAD = "The serial number {serial} cannot be right: please read character {positions} of the plate again."
-CORRECT_RECORD = "What is known contradicts itself, so the record has to be corrected before anybody can tell."
+CORRECT_RECORD = (
+    "What is known contradicts itself, so the record has to be corrected before anybody can tell."
+)
 YOUR_MACHINE = "machine"
 THE_BOARDS = "These boards"
 THE_BOARDS_INSIDE = "these boards"
@@ -49,7 +55,9 @@ def _sentences(answer: Answer, names: Names) -> Iterator[str]:
             yield from _does_not_fit(answer, names)
         case Outcome.FITS | Outcome.FITS_WITH_PROGRAMMING:
             yield from _fits(answer, names)
-    yield from _noted(answer, names, ("claim_contradicted", "record_contradicted", "recorded_in_another_unit"))
+    yield from _noted(
+        answer, names, ("claim_contradicted", "record_contradicted", "recorded_in_another_unit")
+    )
     if answer.outcome is not Outcome.CANNOT_TELL:
         yield from _grounds(answer, names)
 
@@ -68,7 +76,11 @@ def _does_not_fit(answer: Answer, names: Names) -> Iterator[str]:
     for grounded in deciding[:MOST_REASONS]:
         yield reason_sentence(grounded.reason, names)
     codes = {grounded.reason.code for grounded in answer.reasons}
-    if "bound_to_other_model" in codes and not codes & {"part_not_listed", "outside_break", "role_not_in_model"}:
+    if "bound_to_other_model" in codes and not codes & {
+        "part_not_listed",
+        "outside_break",
+        "role_not_in_model",
+    }:
         yield names.language.say(NUMBER_EQUAL)
     if answer.would_fit_if:
         places = names.language.both(names.place(place) for place in answer.would_fit_if)

@@ -36,7 +36,7 @@ class Fittings(NamedTuple):
 
     hub: Hub
     refused: str
-    """The blocker code of a unit that does not run (`boards_disagree`, `does_not_fit`); empty for one that runs."""
+    """The blocker code of a unit that does not run, `boards_disagree` or `does_not_fit`; else empty."""
     parts: Mapping[RoleId, tuple[frozenset[PartNumber], ...]]
     """Per role, for each of its places that is filled, the parts that may be there."""
     releases: Mapping[RoleId, frozenset[int] | None]
@@ -81,7 +81,11 @@ def _amount(
 
 def _permission(hub: Hub, capability: Capability, allowance: Allowance, hardware: int) -> Iterator[Blocker]:
     """What the model is not allowed. Hardware that is on the board and not allowed is said plainly."""
-    facts = (("unit_model", str(hub.model.id)), ("hardware", str(hardware)), ("allowed", str(allowance.amount)))
+    facts = (
+        ("unit_model", str(hub.model.id)),
+        ("hardware", str(hardware)),
+        ("allowed", str(allowance.amount)),
+    )
     if allowance.amount == 0:
         yield Blocker("planned" if allowance.planned else "not_allowed_for_model", facts)
     elif not _valid_here(hub, allowance):
@@ -96,10 +100,12 @@ def _valid_here(hub: Hub, allowance: Allowance) -> bool:
 
 
 def _hardware(fittings: Fittings, capability: Capability) -> set[int]:
-    """What the boards have: for a switch 0 or 1, for a count the least over the roles of the sum over places."""
+    """What the boards have: 0 or 1 for a switch; for a count the least over roles of the sum over places."""
     if not capability.hardware:
         return {1}
-    per_role = [set(_of_role(fittings, need.role, need.feature, capability.is_count)) for need in capability.hardware]
+    per_role = [
+        set(_of_role(fittings, need.role, need.feature, capability.is_count)) for need in capability.hardware
+    ]
     return {min(choice) for choice in product(*per_role)}
 
 
@@ -134,4 +140,6 @@ def reports_error(hub: Hub, capability: Capability, accessories: Mapping[str, in
     """Whether more is connected than the model is allowed, and it reports an error for it."""
     allowance = hub.model.allows.get(capability.id, NOT_ALLOWED)
     connected = accessories.get(capability.accessory or "", 0)
-    return capability.is_count and connected > allowance.amount and allowance.overload is Overload.REPORTS_ERROR
+    return (
+        capability.is_count and connected > allowance.amount and allowance.overload is Overload.REPORTS_ERROR
+    )

@@ -35,7 +35,12 @@ class CompiledModel:
         self.places = tuple(
             Place(role, name) for role in model.roles for name in catalogue.roles[role].places
         )
-        rows = [(part, row) for part in catalogue.parts.values() for row in part.listings if model.id in row.models]
+        rows = [
+            (part, row)
+            for part in catalogue.parts.values()
+            for row in part.listings
+            if model.id in row.models
+        ]
         self.serial_cuts = sorted(
             {compiled.serial_key(s) for _, row in rows for s in (row.serial_from, row.serial_before) if s}
         )
@@ -88,7 +93,11 @@ class CompiledModel:
             high = bisect_right(self.date_cuts, row.date_before) if row.date_before else self.date_cells
             return Reach(dates=_bits(low, high))
         low = self.serial_cell(compiled.serial_key(row.serial_from)) if row.serial_from else 0
-        high = self.serial_cell(compiled.serial_key(row.serial_before)) if row.serial_before else self.serial_cells
+        high = (
+            self.serial_cell(compiled.serial_key(row.serial_before))
+            if row.serial_before
+            else self.serial_cells
+        )
         return Reach(serials=_bits(low, high))
 
     def _closure(self, compiled: CompiledCatalogue) -> Mapping[PartNumber, Reach]:
@@ -118,7 +127,7 @@ class CompiledCatalogue:
         self.plates_name_models = any(s.models.rows for s in catalogue.schemes if s.subject is Subject.UNIT)
         """Whether a plate serial says which models it can be of."""
         self.models = {model.id: CompiledModel(self, model) for model in catalogue.models.values()}
-        self.parts_of_role = _group(((p.role, p.number) for p in catalogue.parts.values()))
+        self.parts_of_role = _group((p.role, p.number) for p in catalogue.parts.values())
         self.binding_domain = {
             number: frozenset(m for m, compiled in self.models.items() if number in compiled.reached)
             for number in catalogue.parts
@@ -143,7 +152,7 @@ class CompiledCatalogue:
         return sorted((self._scheme_order[found.scheme], key) for key in found.order_keys)
 
     def stands_in_for(self, number: PartNumber, model: ModelId) -> frozenset[PartNumber]:
-        """The part itself and all parts whose place it may take in a model, over any number of replacements."""
+        """The part itself and all parts whose place it may take in a model, by replacement."""
         seen = {number}
         todo = [number]
         while todo:

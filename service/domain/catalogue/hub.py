@@ -7,7 +7,6 @@ from functools import cached_property
 from typing import TYPE_CHECKING, NamedTuple
 
 from service.domain.catalogue.model import Capability, Family, Model, ModelRole, Part, Procedure
-from service.domain.place import Place
 from service.domain.terms import BindingPolicy, MarketId, PartNumber, RoleId, StepKind
 
 if TYPE_CHECKING:

@@ -136,7 +136,7 @@ class Family:
     another_serial_allowed: bool
     """A naming board that holds the serial of a unit in service elsewhere may be given another."""
     always_enter_serial: bool
-    """A bound naming board of the right model always gets the unit's serial, not only when it holds one in service."""
+    """A bound naming board always gets the unit's serial, not only when it holds one in service."""
     procedures: tuple[Procedure, ...]
     """The order of work; each step kind at most once, `activate` once for each subject."""
     free_part_needs: Mapping[RoleId, tuple[StepKind, ...]]

@@ -53,32 +53,32 @@ def _grown(earlier: Known, later: Known) -> Known:
     """A later reading on top of the record."""
     if later.values is None:
         return replace(later, values=_less_blank(earlier.values)) if later.without else earlier
-    if earlier.values is None:
-        clash = later.values <= earlier.without
-        return replace(later, values=later.values, contradiction=clash)
     if earlier.contradiction:
-        return replace(earlier, values=earlier.values | later.values)
-    if later.values <= earlier.values or (BLANK in earlier.values and later.values != ONLY_BLANK):
+        return replace(earlier, values=_either(earlier.values, later.values))
+    if _may_grow_into(earlier, later.values):
         return later
+    if earlier.values is None:
+        return Known(basis=Basis.READ, contradiction=True)
     return Known(values=earlier.values | later.values, basis=Basis.READ, contradiction=True)
 
 
 def _claimed(strong: Known, claim: Known) -> Known:
     """A claim beside the record alone: it may narrow and it may grow; it never overrules."""
-    if strong.contradiction:
+    if strong.contradiction or strong.values == claim.values is not None:
         return strong
     if claim.values is None:
         left = _less_blank(strong.values)
         return replace(strong, values=left, without=ONLY_BLANK, basis=strong.basis or claim.basis)
-    if strong.values is None:
-        if claim.values <= strong.without:
-            return replace(strong, contradicted=Basis.CLAIMED)
-        return claim
-    if strong.values == claim.values:
-        return strong
-    if claim.values <= strong.values or (BLANK in strong.values and claim.values != ONLY_BLANK):
+    if _may_grow_into(strong, claim.values):
         return claim
     return replace(strong, contradicted=Basis.CLAIMED)
+
+
+def _may_grow_into(earlier: Known, values: frozenset[str]) -> bool:
+    """Whether a board of which this was known may be bound so now."""
+    if earlier.values is None:
+        return not values <= earlier.without
+    return values <= earlier.values or (BLANK in earlier.values and values != ONLY_BLANK)
 
 
 def _allows(claim: Known, strong: Known) -> bool:
@@ -86,6 +86,10 @@ def _allows(claim: Known, strong: Known) -> bool:
     if strong.contradiction or strong.values is None:
         return True
     return bool(strong.values - claim.without if claim.values is None else strong.values & claim.values)
+
+
+def _either(one: frozenset[str] | None, other: frozenset[str]) -> frozenset[str] | None:
+    return None if one is None else one | other
 
 
 def _less_blank(values: frozenset[str] | None) -> frozenset[str] | None:

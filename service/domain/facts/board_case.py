@@ -92,9 +92,7 @@ def _binding_of(statement: Statement, basis: Basis) -> Known:
     return stated_binding(statement.binding, statement.bound_model, basis)
 
 
-def _holds(
-    stated: StatedBoard, record: BoardRecord | None, ledger: Ledger, unit_serial: str | None
-) -> Known:
+def _holds(stated: StatedBoard, record: BoardRecord | None, ledger: Ledger, unit_serial: str | None) -> Known:
     """Whose serial it holds, told from the strongest word about the serial itself."""
     words = (
         (stated.read.holds, Basis.READ),

@@ -65,7 +65,7 @@ class _Gathering:
         record = self._unit_record(question.unit)
         unit = unit_facts(self.compiled, question.unit, record)
         present, empty = self._present(unit)
-        proposed, open_roles = self._proposed(unit, present, empty)
+        proposed, open_roles = self._proposed(unit, empty)
         pair = self._pairer(proposed, present, unit)
         return Case(
             unit=unit,
@@ -143,10 +143,12 @@ class _Gathering:
         if unit.record is None or not unit.record.boards:
             return self.ledger
         fitted = {board.serial: board for board in unit.record.boards.values()}
-        return replace(self.ledger, records=replace(self.ledger.records, boards={**fitted, **self.ledger.records.boards}))
+        return replace(
+            self.ledger, records=replace(self.ledger.records, boards={**fitted, **self.ledger.records.boards})
+        )
 
     def _proposed(
-        self, unit: UnitFacts, present: Mapping[Place, BoardCase], empty: frozenset[Place]
+        self, unit: UnitFacts, empty: frozenset[Place]
     ) -> tuple[tuple[BoardCase, ...], tuple[RoleId, ...]]:
         boards: list[BoardCase] = []
         open_roles: tuple[RoleId, ...] = ()
@@ -168,9 +170,7 @@ class _Gathering:
                 boards.append(self._board(stated, unit, place, proposed=True))
         return tuple(boards), open_roles
 
-    def _pairer(
-        self, proposed: Iterable[BoardCase], present: Mapping[Place, BoardCase], unit: UnitFacts
-    ):  # type: ignore[no-untyped-def]
+    def _pairer(self, proposed: Iterable[BoardCase], present: Mapping[Place, BoardCase], unit: UnitFacts):  # type: ignore[no-untyped-def]
         roles = self.compiled.naming_roles
         new = naming_board(proposed, roles)
         namer = new or naming_board(present.values(), roles)

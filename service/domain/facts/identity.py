@@ -68,7 +68,11 @@ def unit_facts(compiled: CompiledCatalogue, stated: StatedUnit, record: UnitReco
     plate = decode(schemes, Subject.UNIT, stated.serial) if stated.serial else None
     reported = decode(schemes, Subject.UNIT, stated.read_serial) if stated.read_serial else None
     conflict = plate is not None and reported is not None and plate.serial != reported.serial
-    readings = [found for found in (plate, reported if conflict or plate is None else None) if isinstance(found, Decoded)]
+    readings = [
+        found
+        for found in (plate, reported if conflict or plate is None else None)
+        if isinstance(found, Decoded)
+    ]
     witnesses = _witnesses(stated, record, plate, reported)
     keys = tuple(key for found in readings for key in compiled.serial_keys(found))
     return UnitFacts(

@@ -29,7 +29,7 @@ def roles_of(
         return tuple(role for role in catalogue.roles if role in possible)
     if part.values is not None and stated.role not in possible:
         raise ImpossibleQuestion(
-            "role_and_part_differ", f"{pointer}/role", role=stated.role, part=sorted(part.values)[0]
+            "role_and_part_differ", f"{pointer}/role", role=stated.role, part=min(part.values)
         )
     return (stated.role,)
 
@@ -42,7 +42,7 @@ def place_of(
     taken: Collection[Place] = (),
     empty: Collection[Place] = (),
 ) -> Place:
-    """The place: as stated, else an empty one, else the first one that no other board of the question takes."""
+    """The place: as stated, else an empty one, else the first that no other board of the question takes."""
     names = compiled.catalogue.roles[role].places
     if stated.place is not None:
         if stated.place not in names:

@@ -64,7 +64,7 @@ class StatedUnit:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Question:
-    """Can these boards go into that unit?"""
+    """What is asked: can these boards go into that unit."""
 
     unit: StatedUnit = StatedUnit()
     boards: tuple[StatedBoard, ...] = ()

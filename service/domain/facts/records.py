@@ -32,7 +32,10 @@ class BindingRecord:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Hold:
-    """A reason not to sell or to program: `reported_stolen`, `recalled`, `locked_to_owner`, `owed_to_maker`, `under_query`."""
+    """A reason not to sell or to program.
+
+    `kind` is `reported_stolen`, `recalled`, `locked_to_owner`, `owed_to_maker` or `under_query`.
+    """
 
     kind: str
     since: int
@@ -86,7 +89,8 @@ class UnitRecord:
     emptied: frozenset[tuple[RoleId, str]] = frozenset()
     """Places from which a board was removed and none fitted since."""
     changed: frozenset[tuple[RoleId, str]] = frozenset()
-    """Places of which any event said that a board was fitted, removed or broken off at: no longer the factory's by assumption."""
+    """Places of which any event said that a board was fitted or removed there, or that a step broke off:
+    no longer the factory's by assumption."""
     not_introduced: frozenset[tuple[RoleId, str]] = frozenset()
     """Follower places whose board is recorded as not introduced to the naming board beside it."""
     maybe_introduced: frozenset[tuple[RoleId, str]] = frozenset()

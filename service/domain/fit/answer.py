@@ -62,10 +62,14 @@ def answer(
     compiled: CompiledCatalogue, question: Question, records: Records = NO_RECORDS, *, looked_up: bool = True
 ) -> Answer:
     """Answer a question of fit. Raises ImpossibleQuestion (`facts.question`) for one that cannot be put."""
-    return answer_case(compiled, gather_case(compiled, question, records, looked_up=looked_up), question, looked_up=looked_up)
+    return answer_case(
+        compiled, gather_case(compiled, question, records, looked_up=looked_up), question, looked_up=looked_up
+    )
 
 
-def answer_case(compiled: CompiledCatalogue, case: Case, question: Question, *, looked_up: bool = True) -> Answer:
+def answer_case(
+    compiled: CompiledCatalogue, case: Case, question: Question, *, looked_up: bool = True
+) -> Answer:
     """Answer for a case already put together."""
     try:
         decision = decide(compiled, case)

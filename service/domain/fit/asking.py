@@ -57,7 +57,9 @@ class Asker:
         candidates = relevant(self.table, fixed, among)
         return min(candidates, key=lambda fact: self._order(fact, fixed, among), default=None)
 
-    def ask(self, *, chain: bool, fixed: Fixed | None = None, given_up: frozenset[str] = frozenset()) -> Ask | None:
+    def ask(
+        self, *, chain: bool, fixed: Fixed | None = None, given_up: frozenset[str] = frozenset()
+    ) -> Ask | None:
         """The next question with the outcome of each answer."""
         fixed = fixed or {}
         fact = self.next(fixed, given_up)

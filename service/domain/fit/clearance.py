@@ -1,4 +1,4 @@
-"""Is anything held against the board, the unit, or the unit that the board came out of?
+"""Whether anything is held against the board, the unit, or the unit that the board came out of.
 
 Fit is not permission: a hold never changes the outcome. Nothing known is never called clean.
 """

@@ -23,7 +23,6 @@ from service.domain.rules.finding import Finding, finding
 from service.domain.rules.needed import need_findings
 from service.domain.terms import BindingPolicy, Fit, Outcome, Programming, RoleId, Rule
 
-
 UNIT = Place(RoleId(""))
 """Where a finding about the unit itself stands."""
 
@@ -178,7 +177,7 @@ def _place_findings(row: Row, cells: Sequence[Cell], others: int, fits: bool) ->
         rank = cell.verdict.rank
         found = cell.verdict.findings
         if not found and fits:
-            found = need_findings(row.hub, cell.board, cell.verdict.needs)
+            found = tuple(need_findings(row.hub, cell.board, cell.verdict.needs))
         for one in found:
             first = (one.rule == rank or rank > OUT_OF_SCOPE) and rank <= others
             decides[one] = decides.get(one, False) or first

@@ -23,7 +23,7 @@ BLANK_ONLY = (BLANK,)
 
 
 def boards(hub: Hub, case: BoardCase, *, namer: bool) -> Iterator[Board]:
-    """Every board that may be in this place in the worlds of this hub. None at all: the facts leave no world."""
+    """Every board that may be in this place in this hub's worlds; none where the facts leave no world."""
     conditions = conditions_of(case)
     for number in parts_of(hub, case):
         policy = hub.parts[number].binding

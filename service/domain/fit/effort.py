@@ -41,7 +41,10 @@ _COLUMN = {Means.CUSTOMER: 0, Means.COUNTER: 1, Means.BENCH: 2}
 
 
 def effort(fact: str, means: Means, proposed: Collection[str]) -> int | None:
-    """The effort of finding out a fact; None where these means cannot. `proposed`: names of places of proposed boards."""
+    """The effort of finding out a fact; None where these means cannot.
+
+    `proposed` holds the names of the places of proposed boards.
+    """
     if fact in UNIT:
         return UNIT[fact][_COLUMN[means]]
     place, _, attribute = fact.rpartition(".")

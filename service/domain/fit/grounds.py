@@ -32,7 +32,7 @@ def basis_of(case: Case, found: Reason) -> Basis | None:
 
 
 def rests_on(case: Case, decision: Decision) -> Basis | None:
-    """The weakest basis that the answer needs. A no needs one deciding reason, so its best-known one counts."""
+    """The weakest basis that the answer needs. A no needs one deciding reason: its best-known one counts."""
     if decision.fit is Fit.NO:
         bases = [basis_of(case, r) for r in decision.reasons if r.deciding and r.certain]
         return _pick(bases, strongest=True) or case.unit.model.basis

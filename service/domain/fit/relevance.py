@@ -24,7 +24,12 @@ def relevant(table: Table, fixed: Fixed, among: Collection[str]) -> list[str]:
     free = [fact for fact in table.facts if fact in among and fact not in fixed]
     tries = iter(range(MAX_TRIES))
     for size in range(1, len(free) + 1):
-        found = {fact for group in combinations(free, size) if _changes(table, fixed, group, now, tries) for fact in group}
+        found = {
+            fact
+            for group in combinations(free, size)
+            if _changes(table, fixed, group, now, tries)
+            for fact in group
+        }
         if found:
             return sorted(found)
     return []

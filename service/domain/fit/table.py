@@ -1,4 +1,4 @@
-"""The worlds as an indexed table: fixing a fact filters it. Serves the questions asked back and the laws' tests.
+"""The worlds as an indexed table: fixing a fact filters it. It serves the questions asked back.
 
 A *fact* is named `unit.model`, `unit.serial`, `unit.made_on`, `unit.market`, `board.role`, or by place
 and attribute: `main.binding`, `bumper.left.part`. Only facts that are open in some world are in it.
@@ -70,8 +70,8 @@ class Table:
     """Each open fact with the values it may have, both in a fixed order."""
 
     def outcomes(self, fixed: Fixed) -> int:
-        """The set of outcomes of the worlds in which these facts hold, as a mask of classes (`ranks.classes`);
-        0 where there is no such world."""
+        """The set of outcomes of the worlds in which these facts hold, as a mask of `ranks.classes`; 0 where
+        there is no such world."""
         mask = 0
         for row in self.rows:
             mask |= row.mask(fixed)
@@ -84,7 +84,7 @@ class Table:
 
 
 def index(rows: Iterable[Row], known: Collection[str] = ()) -> Table:
-    """Index the worlds. `known` are facts of the unit that are settled, whatever cells they leave together."""
+    """Index the worlds. `known` are facts of the unit that are settled, whatever cells they leave."""
     made = [_row(row) for row in rows if row.mask()]
     facts: defaultdict[str, set[str]] = defaultdict(set)
     for row in made:
@@ -129,7 +129,7 @@ def _row(row: Row) -> _Row:
 
 def _unit_facts(row: Row) -> dict[str, frozenset[str]]:
     """What the facts of the unit itself agree with in one hub. A date, and a plate that does not name
-    the model, is told by its cell between all breaks of the catalogue, since one day is one day for all models."""
+    the model, is told by its cell between all breaks of the catalogue: one day is one day for all models."""
     hub = row.hub
     serials = hub.owner.serial_spans[hub.serial_cell]
     prefix = f"{hub.model.id}/" if hub.compiled.plates_name_models else ""

@@ -18,7 +18,7 @@ from service.domain.facts.case import BoardCase, Case, Pairing
 from service.domain.fit.domains import boards
 from service.domain.fit.ranks import FITS_MASK, least
 from service.domain.place import Place
-from service.domain.rules import FITS, OUT_OF_SCOPE, Verdict, verdict
+from service.domain.rules import OUT_OF_SCOPE, Verdict, verdict
 from service.domain.rules.board import Board
 from service.domain.rules.finding import Finding
 from service.domain.rules.required import empty_roles
@@ -95,9 +95,7 @@ def resulting(hub: Hub, case: Case, open_role: RoleId | None) -> Mapping[Place, 
     """The resulting set in one hub: what is proposed, and what stays. Untouched places are left out
     where a factory board is assumed there that cannot matter (`_dull`)."""
     proposed = {
-        board.place: board
-        for board in case.proposed
-        if open_role is None or board.place.role == open_role
+        board.place: board for board in case.proposed if open_role is None or board.place.role == open_role
     }
     if not hub.covered:
         return proposed
@@ -130,7 +128,7 @@ def _row(hub: Hub, case: Case, open_role: RoleId | None, left: int) -> Row:
     base = FITS_MASK if hub.covered else 1 << OUT_OF_SCOPE
     for found in findings:
         base = least(base, 1 << found.rule)
-    places = {}
+    places: dict[Place, list[Cell]] = {}
     for place, board in boards_there.items():
         places[place] = cells = []
         for world_board in boards(hub, board, namer=namer):

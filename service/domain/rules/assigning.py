@@ -18,7 +18,9 @@ def can_be_assigned(hub: Hub, board: Board) -> Finding | None:
     it can be bound in the same plan."""
     if board.namer or board.binding is not None or _policy(hub, board) is not BindingPolicy.FOLLOWS:
         return None
-    return finding("nothing_assigns_it", Rule.ASSIGNABLE, board.place, "binding", ("unit_model", hub.model.id))
+    return finding(
+        "nothing_assigns_it", Rule.ASSIGNABLE, board.place, "binding", ("unit_model", hub.model.id)
+    )
 
 
 def naming_needs(hub: Hub, board: Board) -> tuple[StepKind, ...]:

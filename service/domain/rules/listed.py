@@ -17,7 +17,7 @@ def has_role(hub: Hub, board: Board) -> Finding | None:
 
 
 def is_listed(hub: Hub, board: Board) -> Finding | None:
-    """Rule 4, for a proposed board: listed for the model in this break and market, itself or as a replacement."""
+    """Rule 4, for a proposed board: listed for the model, break and market, itself or as a replacement."""
     if hub.lists(board.part):
         if hub.sells(board.part):
             return None

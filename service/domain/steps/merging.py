@@ -29,8 +29,14 @@ class PlannedStep:
 
 
 def steps_of(case: Case, rows: Sequence[Row]) -> list[PlannedStep]:
-    """The merged plan of all fitting worlds, in the order of work; empty where no world fits."""
+    """The merged plan of all fitting worlds, in the order of work.
+
+    Empty where no world fits, and while the machine's family or the kind of board is open: a plan is
+    for one order of work.
+    """
     fitting = [row for row in rows if row.mask() >> OUT_OF_SCOPE + 1]
+    if len({(row.hub.family.id, row.open_role) for row in fitting}) > 1:
+        return []
     worlds = [world for row in fitting for world in _worlds(case, row)]
     if not worlds:
         return []
@@ -79,9 +85,7 @@ def _world(case: Case, row: Row, cells: dict[Place, Cell]) -> World:
     return World(
         hub=row.hub,
         boards={place: (cell.board, cell.verdict) for place, cell in cells.items()},
-        replaced={
-            place: part for place in proposed if (part := _part_there(case, row, place)) is not None
-        },
+        replaced={place: part for place in proposed if (part := _part_there(case, row, place)) is not None},
         second_hand=frozenset(p for p, cell in cells.items() if p in proposed and _second_hand(cell)),
         unread=frozenset(p for p, b in proposed.items() if _unread(row, cells[p], b)),
     )
@@ -140,11 +144,12 @@ def _condition(
     inside = [any(_same(step, other) for other in steps) for steps in plans]
     if all(inside):
         return None
-    facts = sorted({fact for _, values in worlds for fact in values}, key=lambda f: (not _at(step, f), f))
+    told = {fact for _, values in worlds for fact in values}
+    facts = sorted(told, key=lambda fact: (not _at(step, fact), fact != "unit.model", fact))
     for fact in facts:
         when = _union(fact, worlds, inside)
         if not when & _union(fact, worlds, [not there for there in inside]):
-            return fact, tuple(sorted(when))
+            return fact, tuple(sorted(map(str, when)))
     return facts[0], ()
 
 

@@ -95,9 +95,7 @@ def _actions(world: World) -> Iterator[tuple[Step, Action]]:
             if procedure.kind is StepKind.MOUNT and place is not None:
                 board = fitted(world, world.boards[place][0])
             step = Step(kind=procedure.kind, place=place, old=old, procedure=procedure, undoable=True)
-            yield step, Action(
-                kind=procedure.kind, place=place, board=board, subject=procedure.subject
-            )
+            yield step, Action(kind=procedure.kind, place=place, board=board, subject=procedure.subject)
         if procedure.kind is StepKind.MOUNT:
             yield from _read_new(world)
 
@@ -107,37 +105,47 @@ def _read_new(world: World) -> Iterator[tuple[Step, Action]]:
     procedure = world.hub.procedures.get(StepKind.READ_OUT)
     if procedure is None or not _programmed(world):
         return
-    for place in _in_order(world, world.unread):
+    for place in sorted(world.unread, key=lambda place: _order(world, place)):
         step = Step(kind=StepKind.READ_OUT, place=place, old=False, procedure=procedure, undoable=True)
         yield step, Action(kind=StepKind.READ_OUT, place=place)
 
 
 def _wanted(world: World, kind: StepKind) -> Iterable[tuple[Place | None, bool]]:
     """Where a kind of step is wanted: (place, whether on the board that comes out)."""
-    proposed = [place for place, (board, _) in world.boards.items() if board.proposed]
     match kind:
         case StepKind.READ_OUT:
-            binding = [p for p in _in_order(world, world.replaced) if _binding(world, world.replaced[p])]
-            return [(place, True) for place in binding] if _programmed(world) else []
+            found = [(place, True) for place in _answering(world)]
         case StepKind.REMOVE:
-            return [(place, True) for place in _in_order(world, world.replaced)]
+            found = [(place, True) for place in world.replaced]
         case StepKind.MOUNT:
-            return [(place, False) for place in _in_order(world, proposed)]
+            found = [(place, False) for place in _proposed(world)]
         case StepKind.ERASE_OWNER_DATA:
-            return [(p, False) for p in _in_order(world, world.second_hand)] if _may_erase(world) else []
-        case StepKind.ACTIVATE:
-            return [(None, False)] if any(_binding(world, world.boards[p][0].part) for p in proposed) else []
-        case StepKind.SELF_TEST:
-            return [(None, False)]
+            found = [(place, False) for place in world.second_hand if _may_erase(world)]
+        case StepKind.ACTIVATE | StepKind.SELF_TEST:
+            return [(None, False)] if kind is StepKind.SELF_TEST or _renewed(world) else []
         case _:
-            needing = [place for place, (_, verdict) in world.boards.items() if kind in verdict.needs]
-            return [(place, False) for place in _in_order(world, needing)]
+            found = [(p, False) for p, (_, verdict) in world.boards.items() if kind in verdict.needs]
+    return sorted(found, key=lambda where: _order(world, where[0]))
 
 
-def _in_order(world: World, places: Iterable[Place]) -> list[Place]:
+def _proposed(world: World) -> list[Place]:
+    return [place for place, (board, _) in world.boards.items() if board.proposed]
+
+
+def _answering(world: World) -> list[Place]:
+    """The boards that come out and can be read out first, where the tool is at hand anyway."""
+    return [p for p, part in world.replaced.items() if _binding(world, part)] if _programmed(world) else []
+
+
+def _renewed(world: World) -> bool:
+    """Whether a board that names or follows is new in the unit, so that it has to be set up again."""
+    return any(_binding(world, world.boards[place][0].part) for place in _proposed(world))
+
+
+def _order(world: World, place: Place) -> tuple[bool, int]:
     """The naming board first, the others as the catalogue has them."""
-    order = {place: position for position, place in enumerate(world.hub.places)}
-    return sorted(places, key=lambda place: (place.role != world.hub.naming_role, order.get(place, 0)))
+    known = place in world.hub.places
+    return place.role != world.hub.naming_role, world.hub.places.index(place) if known else -1
 
 
 def _binding(world: World, part: PartNumber) -> bool:

@@ -45,6 +45,12 @@ def namer(hub: Hub, setup: Setup) -> Fitted | None:
     return next((b for p, b in setup.boards.items() if p.role == hub.naming_role), None)
 
 
+def _place(action: Action) -> Place:
+    """The place of an action that has one."""
+    assert action.place is not None
+    return action.place
+
+
 def _policy(hub: Hub, board: Fitted) -> BindingPolicy:
     return hub.parts[board.part].binding
 
@@ -63,8 +69,8 @@ def _refuse_mount(_hub: Hub, setup: Setup, action: Action) -> list[str]:
 
 
 def _mount(hub: Hub, setup: Setup, action: Action) -> Setup:
-    assert action.place is not None and action.board is not None
-    return _at_power_on(hub, setup.put(action.place, action.board))
+    assert action.board is not None
+    return _at_power_on(hub, setup.put(_place(action), action.board))
 
 
 def _at_power_on(hub: Hub, setup: Setup) -> Setup:
@@ -79,12 +85,11 @@ def _at_power_on(hub: Hub, setup: Setup) -> Setup:
 
 
 def _remove(_hub: Hub, setup: Setup, action: Action) -> Setup:
-    assert action.place is not None
-    return setup.without(action.place)
+    return setup.without(_place(action))
 
 
 def _refuse_enter_serial(hub: Hub, setup: Setup, action: Action) -> list[str]:
-    board = setup.boards.get(action.place) if action.place else None
+    board = setup.boards.get(_place(action))
     if board is None:
         return ["place_is_empty"]
     codes = []
@@ -98,13 +103,13 @@ def _refuse_enter_serial(hub: Hub, setup: Setup, action: Action) -> list[str]:
 
 
 def _enter_serial(hub: Hub, setup: Setup, action: Action) -> Setup:
-    assert action.place is not None
-    board = replace(setup.boards[action.place], binding=setup.model, holds=Holds.THIS_UNIT)
-    return _at_power_on(hub, setup.put(action.place, board))
+    place = _place(action)
+    board = replace(setup.boards[place], binding=setup.model, holds=Holds.THIS_UNIT)
+    return _at_power_on(hub, setup.put(place, board))
 
 
 def _refuse_assign(hub: Hub, setup: Setup, action: Action) -> list[str]:
-    board = setup.boards.get(action.place) if action.place else None
+    board = setup.boards.get(_place(action))
     if board is None:
         return ["place_is_empty"]
     codes = []
@@ -122,12 +127,13 @@ def _refuse_assign(hub: Hub, setup: Setup, action: Action) -> list[str]:
 
 def _assign(hub: Hub, setup: Setup, action: Action) -> Setup:
     naming = namer(hub, setup)
-    assert action.place is not None and naming is not None
-    return setup.put(action.place, replace(setup.boards[action.place], binding=naming.binding))
+    assert naming is not None
+    place = _place(action)
+    return setup.put(place, replace(setup.boards[place], binding=naming.binding))
 
 
 def _refuse_introduce(hub: Hub, setup: Setup, action: Action) -> list[str]:
-    board = setup.boards.get(action.place) if action.place else None
+    board = setup.boards.get(_place(action))
     naming = namer(hub, setup)
     if board is None or naming is None:
         return ["place_is_empty"]
@@ -138,8 +144,9 @@ def _refuse_introduce(hub: Hub, setup: Setup, action: Action) -> list[str]:
 
 def _introduce(hub: Hub, setup: Setup, action: Action) -> Setup:
     naming = namer(hub, setup)
-    assert action.place is not None and naming is not None
-    return setup.put(action.place, replace(setup.boards[action.place], partner=naming.key))
+    assert naming is not None
+    place = _place(action)
+    return setup.put(place, replace(setup.boards[place], partner=naming.key))
 
 
 def _refuse_load(hub: Hub, setup: Setup, action: Action) -> list[str]:
@@ -150,8 +157,8 @@ def _refuse_load(hub: Hub, setup: Setup, action: Action) -> list[str]:
 
 
 def _load(_hub: Hub, setup: Setup, action: Action) -> Setup:
-    assert action.place is not None
-    return setup.put(action.place, replace(setup.boards[action.place], release=action.release))
+    place = _place(action)
+    return setup.put(place, replace(setup.boards[place], release=action.release))
 
 
 def _fit_accessory(_hub: Hub, setup: Setup, action: Action) -> Setup:
