@@ -184,7 +184,7 @@ def _group(pairs: Iterable[tuple[RoleId, PartNumber]]) -> Mapping[RoleId, tuple[
 
 def _spans(every: Sequence[Cut], own: Sequence[Cut]) -> tuple[range, ...]:
     """Per cell between a model's own cuts, the cells between all cuts of the catalogue that lie in it."""
-    ends = [*(bisect_right(every, cut) for cut in own), len(every) + 1]
+    ends: list[int] = [*(bisect_right(every, cut) for cut in own), len(every) + 1]
     starts = [0, *ends[:-1]]
     return tuple(range(start, end) for start, end in zip(starts, ends, strict=True))
 

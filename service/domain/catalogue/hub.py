@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from functools import cached_property
 from typing import TYPE_CHECKING, NamedTuple
 
-from service.domain.catalogue.model import Capability, Family, Model, ModelRole, Part, Procedure
+from service.domain.catalogue.model import Family, Model, ModelRole, Part, Procedure
 from service.domain.terms import BindingPolicy, MarketId, PartNumber, RoleId, StepKind
 
 if TYPE_CHECKING:
@@ -19,7 +19,7 @@ class Reach(NamedTuple):
     serials: int = 0
     dates: int = 0
 
-    def __or__(self, other: Reach) -> Reach:  # type: ignore[override]
+    def __or__(self, other: Reach) -> Reach:
         return Reach(self.serials | other.serials, self.dates | other.dates)
 
     def __bool__(self) -> bool:
@@ -98,8 +98,3 @@ class Hub:
                 and self.sells(number)
             )
         return found
-
-    @cached_property
-    def capabilities(self) -> Mapping[str, Capability]:
-        """Every capability the catalogue knows, whether this model is allowed it or not."""
-        return dict(self.compiled.catalogue.capabilities)

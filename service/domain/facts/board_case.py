@@ -51,7 +51,7 @@ def board_case(
         record=record,
         part=part_of(compiled, stated, record),
         binding=_binding(stated, record),
-        holds=_holds(stated, record, ledger, unit_serial),
+        holds=_holds(compiled, stated, record, ledger, unit_serial),
         condition=_condition(stated, record),
         introduced=_introduced(stated),
         assumed=assumed,
@@ -95,14 +95,18 @@ def _binding_of(statement: Statement, basis: Basis) -> Known:
 def _holds(stated: StatedBoard, record: BoardRecord | None, ledger: Ledger, unit_serial: str | None) -> Known:
     """Whose serial it holds, told from the strongest word about the serial itself."""
     words = (
-        (stated.read.holds, Basis.READ),
+        (_compacted(compiled, stated.read.holds), Basis.READ),
         (record.held_serial if record else None, Basis.RECORDED),
-        (stated.claimed.holds, Basis.CLAIMED),
+        (_compacted(compiled, stated.claimed.holds), Basis.CLAIMED),
     )
     for serial, basis in words:
         if serial is not None:
             return Known(values=_holder(serial, record, ledger, unit_serial), basis=basis)
     return NOTHING_KNOWN
+
+
+def _compacted(compiled: CompiledCatalogue, text: str | None) -> str | None:
+    return decode(compiled.catalogue.schemes, Subject.UNIT, text).serial if text else text
 
 
 def _holder(

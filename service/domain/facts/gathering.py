@@ -13,6 +13,7 @@ from service.domain.facts.pairing import naming_board, paired
 from service.domain.facts.placing import place_of, roles_of
 from service.domain.facts.question import (
     MAX_BOARDS,
+    NOTHING_STATED,
     ImpossibleQuestion,
     Question,
     StatedBoard,
@@ -188,21 +189,18 @@ def _with_report(compiled: CompiledCatalogue, unit: StatedUnit) -> tuple[StatedB
     roles = sorted(compiled.naming_roles)
     if len(roles) != 1:
         raise ImpossibleQuestion("role_needed", "/unit/read")
-    reading = Statement(
-        binding="bound" if unit.read_model else None, bound_model=unit.read_model, holds=unit.read_serial
-    )
     for index, board in enumerate(unit.boards):
         if board.role == roles[0]:
-            if board.read.binding is not None or board.empty:
+            if board.empty or board.read != NOTHING_STATED:
                 raise ImpossibleQuestion("read_twice", f"/unit/boards/{index}/read")
-            merged = replace(board, read=replace(board.read, **_given(reading)))
+            merged = replace(board, read=_report(unit))
             return (*unit.boards[:index], merged, *unit.boards[index + 1 :])
-    return (*unit.boards, StatedBoard(role=roles[0], read=reading))
+    return (*unit.boards, StatedBoard(role=roles[0], read=_report(unit)))
 
 
-def _given(reading: Statement) -> dict[str, object]:
-    names = ("binding", "bound_model", "holds")
-    return {name: value for name in names if (value := getattr(reading, name)) is not None}
+def _report(unit: StatedUnit) -> Statement:
+    binding = "bound" if unit.read_model else None
+    return Statement(binding=binding, bound_model=unit.read_model, holds=unit.read_serial)
 
 
 def _refuse_unknown_names(compiled: CompiledCatalogue, question: Question) -> None:

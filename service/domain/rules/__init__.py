@@ -17,6 +17,7 @@ Unknowns are none of their business: `domain.fit.worlds` makes the worlds and ca
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
 from service.domain.catalogue.hub import Hub
@@ -30,7 +31,9 @@ from service.domain.rules.serial import holds_no_serial_in_service
 from service.domain.rules.usable import is_usable
 from service.domain.terms import StepKind
 
-FOR_PROPOSED = (
+RuleOfFit = Callable[[Hub, Board], Finding | None]
+
+FOR_PROPOSED: Sequence[RuleOfFit] = (
     has_role,
     is_listed,
     is_not_bound_to_another,
@@ -41,9 +44,9 @@ FOR_PROPOSED = (
 )
 """In the order of their numbers: the first failing one of a world decides."""
 
-FOR_STAYING = (agrees_with_unit, can_be_assigned, has_required_features)
+FOR_STAYING: Sequence[RuleOfFit] = (agrees_with_unit, can_be_assigned, has_required_features)
 
-ALONE = (is_not_bound_to_another, is_usable)
+ALONE: Sequence[RuleOfFit] = (is_not_bound_to_another, is_usable)
 """What a board fails by itself, whatever the machine: this wins over an uncovered model."""
 
 OUT_OF_SCOPE = 11
@@ -62,15 +65,18 @@ class Verdict(NamedTuple):
     needs: tuple[StepKind, ...]
 
 
+def _rules_for(hub: Hub, board: Board) -> Sequence[RuleOfFit]:
+    if not hub.covered:
+        return ALONE if board.proposed else ()
+    return FOR_PROPOSED if board.proposed else FOR_STAYING
+
+
 def verdict(hub: Hub, board: Board) -> Verdict:
     """All rules on one board in one world. Rule 2: where the model is not covered only `ALONE` speaks."""
-    if not hub.covered:
-        rules = ALONE if board.proposed else ()
-        found = tuple(f for rule in rules if (f := rule(hub, board)) is not None)
-        return Verdict(found[0].rule if found else OUT_OF_SCOPE, found, ())
-    rules = FOR_PROPOSED if board.proposed else FOR_STAYING
-    found = tuple(f for rule in rules if (f := rule(hub, board)) is not None)
+    found = tuple(f for rule in _rules_for(hub, board) if (f := rule(hub, board)) is not None)
     if found:
         return Verdict(found[0].rule, found, ())
+    if not hub.covered:
+        return Verdict(OUT_OF_SCOPE, (), ())
     wanted = needs(hub, board)
     return Verdict(FITS if hub.tool_steps.isdisjoint(wanted) else FITS_WITH_TOOL, (), wanted)
