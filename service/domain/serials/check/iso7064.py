@@ -52,7 +52,8 @@ def _pure_two(modulus: int, radix: int, characters: str) -> CheckSystem:
 def _mod_97_10() -> CheckSystem:
     """MOD 97-10, letters standing for two digits each (A = 10 … Z = 35), as ISO 17442 uses it.
 
-    Computed check digits lie in 00 to 96; 97 and 98, which some issuers write for 00 and 01, hold.
+    Computed check digits lie in 02 to 98, as ISO 13616 has them (from memory). The congruence also
+    holds for 00 in place of 97 and 01 in place of 98.
     """
     expanded = {ord(character): str(value) for character, value in _VALUES.items()}
 
@@ -64,7 +65,7 @@ def _mod_97_10() -> CheckSystem:
         body=ALPHANUMERIC,
         check=DIGITS,
         length=2,
-        compute=lambda text: f"{(1 - remainder(text + '00')) % 97:02d}",
+        compute=lambda text: f"{98 - remainder(text + '00'):02d}",
         verify=lambda text: remainder(text) == 1,
     )
 
