@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from service.domain.catalogue.compiled import CompiledCatalogue
 from service.domain.facts.binding import join, recorded_binding, stated_binding
@@ -11,9 +12,9 @@ from service.domain.facts.known import NOTHING_KNOWN, Known, stronger_wins
 from service.domain.facts.question import StatedBoard, Statement
 from service.domain.facts.records import BoardRecord, Records
 from service.domain.place import Place
-from service.domain.serials import Decoded, Subject
+from service.domain.serials import Decoded, Subject, Unreadable
 from service.domain.serials.decoding import decode
-from service.domain.terms import Basis, Condition, Holds, Serial
+from service.domain.terms import Basis, Condition, Holds, PartNumber, Serial
 
 CONDITIONS = {
     "usable": frozenset({"usable"}),
@@ -25,58 +26,60 @@ CONDITIONS = {
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Ledger:
-    """The records at hand. `looked_up` is false for a caller that may not read the ledger."""
+class Sources:
+    """Where facts come from: the catalogue, and the records at hand. `looked_up` is false for a caller
+    that may not read the ledger."""
 
+    compiled: CompiledCatalogue
     records: Records
     looked_up: bool
 
+    def unit_serial(self, text: str | None) -> str | None:
+        """A stated unit serial, compacted; the empty string ("holds none") and None stay what they are."""
+        return decode(self.compiled.catalogue.schemes, Subject.UNIT, text).serial if text else text
+
+    def named(self, stated: StatedBoard) -> Named:
+        """A stated board with its label read and its record looked up."""
+        if not stated.serial:
+            return Named(stated, None, None)
+        label = decode(self.compiled.catalogue.schemes, Subject.BOARD, stated.serial)
+        return Named(stated, label, self.records.boards.get(label.serial))
+
+
+class Named(NamedTuple):
+    """A stated board, what its serial says, and what is recorded of it."""
+
+    stated: StatedBoard
+    label: Decoded | Unreadable | None
+    record: BoardRecord | None
+
+    @property
+    def part(self) -> Known:
+        """The part: as read, as recorded, as its label says, as claimed. The stronger word wins."""
+        parts = self.label.parts if isinstance(self.label, Decoded) else frozenset[PartNumber]()
+        return stronger_wins(
+            _one(self.stated.read.part, Basis.READ),
+            _one(self.record.part if self.record else None, Basis.RECORDED),
+            Known(values=frozenset(map(str, parts)), basis=Basis.RECORDED) if parts else NOTHING_KNOWN,
+            _one(self.stated.claimed.part, Basis.CLAIMED),
+        )
+
 
 def board_case(
-    compiled: CompiledCatalogue,
-    ledger: Ledger,
-    stated: StatedBoard,
-    place: Place,
-    unit_serial: str | None,
-    *,
-    proposed: bool,
-    assumed: bool,
+    sources: Sources, named: Named, place: Place, unit_serial: str | None, *, proposed: bool, assumed: bool
 ) -> BoardCase:
     """One stated board in its place, with everything that is known of it."""
-    serial, record = find_record(compiled, ledger, stated)
     return BoardCase(
         place=place,
         proposed=proposed,
-        serial=serial,
-        record=record,
-        part=part_of(compiled, stated, record),
-        binding=_binding(stated, record),
-        holds=_holds(compiled, stated, record, ledger, unit_serial),
-        condition=_condition(stated, record),
-        introduced=_introduced(stated),
+        serial=named.label.serial if named.label else None,
+        record=named.record,
+        part=named.part,
+        binding=_binding(named.stated, named.record),
+        holds=_holds(sources, named, unit_serial),
+        condition=_condition(named.stated, named.record),
+        introduced=_introduced(named.stated),
         assumed=assumed,
-    )
-
-
-def find_record(
-    compiled: CompiledCatalogue, ledger: Ledger, stated: StatedBoard
-) -> tuple[Serial | None, BoardRecord | None]:
-    """The compacted serial of a stated board and its record, where there are any."""
-    if not stated.serial:
-        return None, None
-    serial = decode(compiled.catalogue.schemes, Subject.BOARD, stated.serial).serial
-    return serial, ledger.records.boards.get(serial)
-
-
-def part_of(compiled: CompiledCatalogue, stated: StatedBoard, record: BoardRecord | None) -> Known:
-    """The part: as read, as recorded, as its label says, as claimed. The stronger word wins."""
-    label = decode(compiled.catalogue.schemes, Subject.BOARD, stated.serial) if stated.serial else None
-    parts = label.parts if isinstance(label, Decoded) else frozenset()
-    return stronger_wins(
-        _one(stated.read.part, Basis.READ),
-        _one(record.part if record else None, Basis.RECORDED),
-        Known(values=frozenset(map(str, parts)), basis=Basis.RECORDED) if parts else NOTHING_KNOWN,
-        _one(stated.claimed.part, Basis.CLAIMED),
     )
 
 
@@ -92,33 +95,30 @@ def _binding_of(statement: Statement, basis: Basis) -> Known:
     return stated_binding(statement.binding, statement.bound_model, basis)
 
 
-def _holds(stated: StatedBoard, record: BoardRecord | None, ledger: Ledger, unit_serial: str | None) -> Known:
+def _holds(sources: Sources, named: Named, unit_serial: str | None) -> Known:
     """Whose serial it holds, told from the strongest word about the serial itself."""
+    record = named.record
     words = (
-        (_compacted(compiled, stated.read.holds), Basis.READ),
+        (sources.unit_serial(named.stated.read.holds), Basis.READ),
         (record.held_serial if record else None, Basis.RECORDED),
-        (_compacted(compiled, stated.claimed.holds), Basis.CLAIMED),
+        (sources.unit_serial(named.stated.claimed.holds), Basis.CLAIMED),
     )
     for serial, basis in words:
         if serial is not None:
-            return Known(values=_holder(serial, record, ledger, unit_serial), basis=basis)
+            return Known(values=_holder(serial, record, sources, unit_serial), basis=basis)
     return NOTHING_KNOWN
 
 
-def _compacted(compiled: CompiledCatalogue, text: str | None) -> str | None:
-    return decode(compiled.catalogue.schemes, Subject.UNIT, text).serial if text else text
-
-
 def _holder(
-    serial: str, record: BoardRecord | None, ledger: Ledger, unit_serial: str | None
+    serial: str, record: BoardRecord | None, sources: Sources, unit_serial: str | None
 ) -> frozenset[str]:
     if serial == "":
         return frozenset({Holds.NOTHING})
     if serial == unit_serial:
         return frozenset({Holds.THIS_UNIT})
-    if not ledger.looked_up:
+    if not sources.looked_up:
         return frozenset({Holds.IDLE, Holds.IN_SERVICE})
-    unit = ledger.records.units.get(Serial(serial))
+    unit = sources.records.units.get(Serial(serial))
     in_service = unit.in_service if unit else None
     if in_service is None and record is not None and record.held_serial == serial:
         in_service = record.holder_in_service

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from service.domain.catalogue.compiled import CompiledCatalogue
-from service.domain.facts.board_case import Ledger, board_case, find_record, part_of
+from service.domain.facts.board_case import Named, Sources, board_case
 from service.domain.facts.case import BoardCase, Case
 from service.domain.facts.identity import UnitFacts, unit_facts
 from service.domain.facts.pairing import naming_board, paired
@@ -52,14 +52,15 @@ def gather_case(
     if len(question.boards) + len(question.unit.boards) > MAX_BOARDS:
         raise ImpossibleQuestion("too_many_boards", "/boards", limit=str(MAX_BOARDS))
     _refuse_unknown_names(compiled, question)
-    return _Gathering(compiled, question, Ledger(records=records, looked_up=looked_up)).case()
+    sources = Sources(compiled=compiled, records=records, looked_up=looked_up)
+    return _Gathering(compiled, question, sources).case()
 
 
 @dataclass(frozen=True, slots=True)
 class _Gathering:
     compiled: CompiledCatalogue
     question: Question
-    ledger: Ledger
+    sources: Sources
 
     def case(self) -> Case:
         question = self.question
@@ -67,6 +68,7 @@ class _Gathering:
         unit = unit_facts(self.compiled, question.unit, record)
         present, empty = self._present(unit)
         proposed, open_roles = self._proposed(unit, empty)
+        present, empty = _moved_out(proposed, present, empty, unit.serial)
         pair = self._pairer(proposed, present, unit)
         return Case(
             unit=unit,
@@ -83,7 +85,7 @@ class _Gathering:
         for text in (stated.serial, stated.read_serial):
             if text:
                 serial = decode(self.compiled.catalogue.schemes, Subject.UNIT, text).serial
-                found = self.ledger.records.units.get(serial)
+                found = self.sources.records.units.get(serial)
                 if found is not None:
                     return found
         return None
@@ -94,59 +96,44 @@ class _Gathering:
         empty = {Place(*key) for key in (unit.record.emptied if unit.record else ())}
         stated_places: set[Place] = set()
         for index, stated in enumerate(_with_report(self.compiled, self.question.unit)):
-            place = self._stated_place(stated, f"/unit/boards/{index}", stated_places)
+            named = self.sources.named(stated)
+            place = self._stated_place(named, f"/unit/boards/{index}", stated_places)
             stated_places.add(place)
             if stated.empty:
                 present.pop(place, None)
                 empty.add(place)
             else:
                 empty.discard(place)
-                present[place] = self._stated(stated, unit, place, present.get(place))
+                present[place] = self._stated(named, unit, place)
         return present, frozenset(empty)
 
-    def _stated_place(self, stated: StatedBoard, pointer: str, taken: set[Place]) -> Place:
-        _, record = find_record(self.compiled, self.ledger, stated)
-        roles = roles_of(self.compiled, stated, part_of(self.compiled, stated, record), pointer)
+    def _stated_place(self, named: Named, pointer: str, taken: set[Place]) -> Place:
+        roles = roles_of(self.compiled, named.stated, named.part, pointer)
         if len(roles) != 1:
             raise ImpossibleQuestion("role_needed", f"{pointer}/role")
-        place = place_of(self.compiled, stated, roles[0], pointer, taken)
+        place = place_of(self.compiled, named.stated, roles[0], pointer, taken)
         if place in taken:
             raise ImpossibleQuestion("place_taken_twice", pointer, place=str(place))
         return place
 
     def _recorded(self, unit: UnitFacts, place: Place) -> BoardCase:
+        """A board recorded as fitted; the unit's record brings it along."""
         assert unit.record is not None
-        stated = StatedBoard(serial=unit.record.boards[place.role, place.name].serial, role=place.role)
-        return self._board(stated, unit, place, proposed=False)
+        record = unit.record.boards[place.role, place.name]
+        named = self.sources.named(StatedBoard(serial=record.serial, role=place.role))
+        return self._board(named._replace(record=record), unit, place, proposed=False)
 
-    def _stated(
-        self, stated: StatedBoard, unit: UnitFacts, place: Place, recorded: BoardCase | None
-    ) -> BoardCase:
+    def _stated(self, named: Named, unit: UnitFacts, place: Place) -> BoardCase:
         """A stated board; one without a serial of its own is taken to be the recorded one."""
-        if stated.serial is None and recorded is not None:
-            stated = replace(stated, serial=recorded.serial)
-        return self._board(stated, unit, place, proposed=False)
+        record = unit.record.boards.get((place.role, place.name)) if unit.record else None
+        if named.label is None and record is not None:
+            named = self.sources.named(replace(named.stated, serial=record.serial))._replace(record=record)
+        return self._board(named, unit, place, proposed=False)
 
-    def _board(self, stated: StatedBoard, unit: UnitFacts, place: Place, *, proposed: bool) -> BoardCase:
+    def _board(self, named: Named, unit: UnitFacts, place: Place, *, proposed: bool) -> BoardCase:
         changed = unit.record is not None and (place.role, place.name) in unit.record.changed
-        return board_case(
-            self.compiled,
-            self._ledger_with_fitted(unit),
-            stated,
-            place,
-            unit.serial,
-            proposed=proposed,
-            assumed=self.question.assume and not proposed and not changed,
-        )
-
-    def _ledger_with_fitted(self, unit: UnitFacts) -> Ledger:
-        """A unit's record brings the boards fitted in it along."""
-        if unit.record is None or not unit.record.boards:
-            return self.ledger
-        fitted = {board.serial: board for board in unit.record.boards.values()}
-        return replace(
-            self.ledger, records=replace(self.ledger.records, boards={**fitted, **self.ledger.records.boards})
-        )
+        assumed = self.question.assume and not proposed and not changed
+        return board_case(self.sources, named, place, unit.serial, proposed=proposed, assumed=assumed)
 
     def _proposed(
         self, unit: UnitFacts, empty: frozenset[Place]
@@ -156,10 +143,10 @@ class _Gathering:
         seen: dict[str, int] = {}
         for index, stated in enumerate(self.question.boards):
             pointer = f"/boards/{index}"
-            serial, record = find_record(self.compiled, self.ledger, stated)
-            if serial is not None and seen.setdefault(serial, index) != index:
-                raise ImpossibleQuestion("board_named_twice", f"{pointer}/serial", serial=serial)
-            roles = roles_of(self.compiled, stated, part_of(self.compiled, stated, record), pointer)
+            named = self.sources.named(stated)
+            if named.label is not None and seen.setdefault(named.label.serial, index) != index:
+                raise ImpossibleQuestion("board_named_twice", f"{pointer}/serial", serial=named.label.serial)
+            roles = roles_of(self.compiled, stated, named.part, pointer)
             if len(roles) > 1 and len(self.question.boards) > 1:
                 raise ImpossibleQuestion("role_needed", f"{pointer}/role")
             open_roles = roles if len(roles) > 1 else ()
@@ -168,7 +155,7 @@ class _Gathering:
                 place = place_of(self.compiled, stated, role, pointer, taken, empty)
                 if place in taken:
                     raise ImpossibleQuestion("place_taken_twice", pointer, place=str(place))
-                boards.append(self._board(stated, unit, place, proposed=True))
+                boards.append(self._board(named, unit, place, proposed=True))
         return tuple(boards), open_roles
 
     def _pairer(self, proposed: Iterable[BoardCase], present: Mapping[Place, BoardCase], unit: UnitFacts):  # type: ignore[no-untyped-def]
@@ -176,6 +163,20 @@ class _Gathering:
         new = naming_board(proposed, roles)
         namer = new or naming_board(present.values(), roles)
         return lambda board: paired(board, namer, new is not None, unit.record)
+
+
+def _moved_out(
+    proposed: Iterable[BoardCase], present: dict[Place, BoardCase], empty: frozenset[Place], unit: str | None
+) -> tuple[dict[Place, BoardCase], frozenset[Place]]:
+    """A proposed board that sits in another place of this very unit leaves that place empty."""
+    left = {
+        Place(board.record.role, board.record.place)
+        for board in proposed
+        if board.record is not None
+        and board.record.role is not None
+        and board.record.in_unit == unit is not None
+    } - {board.place for board in proposed}
+    return {place: board for place, board in present.items() if place not in left}, empty | left
 
 
 def _fitted(record: UnitRecord | None) -> Iterable[tuple[RoleId, str]]:
