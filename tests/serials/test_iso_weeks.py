@@ -81,7 +81,7 @@ def test_only_long_years_have_a_week_53() -> None:
 
 def test_the_order_of_serials_is_the_order_of_days() -> None:
     days = [date(1999, 12, 20) + timedelta(days=each) for each in range(800)]
-    keys = []
+    keys: list[tuple[int | str, ...]] = []
     for day in days:
         reading = read("{:04d}{:02d}{}".format(*day.isocalendar()))
         assert isinstance(reading, Decoded)
