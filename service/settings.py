@@ -62,7 +62,9 @@ class Settings:
         1_048_576, _between(1_024, 16_777_216), "the largest request body that is read, in bytes"
     )
     catalogue_check_seconds: int = _setting(
-        2, _between(0, 60), "how long a process may go on with a catalogue revision before it looks for a newer one"
+        2,
+        _between(0, 60),
+        "how long a process may go on with a catalogue revision before it looks for a newer one",
     )
 
 
@@ -74,7 +76,9 @@ def documented() -> list[tuple[str, str, str]]:
 def from_environment(environment: Mapping[str, str]) -> Settings:
     """The settings that an environment makes. Raises SettingsError with all faults at once."""
     known = {_name(each.name): each for each in fields(Settings)}
-    faults = [f"{name}: is no setting, {_closest(name, known)}" for name in _ours(environment) if name not in known]
+    faults = [
+        f"{name}: is no setting, {_closest(name, known)}" for name in _ours(environment) if name not in known
+    ]
     values: dict[str, Any] = {}
     for name, each in known.items():
         if name in environment:
@@ -97,4 +101,6 @@ def _ours(environment: Mapping[str, str]) -> list[str]:
 
 def _closest(name: str, known: Mapping[str, Any]) -> str:
     short = {each.removeprefix(PREFIX).lower() for each in known}
-    return hint(name.removeprefix(PREFIX), short, found_at="the list of settings").replace("?", f" (in capitals, after {PREFIX})?")
+    return hint(name.removeprefix(PREFIX), short, found_at="the list of settings").replace(
+        "?", f" (in capitals, after {PREFIX})?"
+    )

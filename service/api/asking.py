@@ -76,4 +76,6 @@ def _statement(sent: Sent) -> Statement:
     stated = dict(sent)
     if "bound_model" in stated:
         stated.setdefault("binding", "bound")
-    return Statement(**{name: str(value) if isinstance(value, str) else value for name, value in stated.items()})
+    return Statement(
+        **{name: str(value) if isinstance(value, str) else value for name, value in stated.items()}
+    )

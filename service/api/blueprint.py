@@ -58,7 +58,9 @@ class Routes(Blueprint):  # type: ignore[misc] # the library carries no types
                 **(extra or {}),
             )(served)
             method = "GET" if body is None else "POST"
-            self.route(rule, methods=[method], parameters=[p.documented() for p in path], endpoint=name)(served)
+            self.route(rule, methods=[method], parameters=[p.documented() for p in path], endpoint=name)(
+                served
+            )
             return view
 
         return decorate
@@ -69,7 +71,9 @@ def _served(view: View) -> Callable[..., Response]:
     def serve(*parsed: Any, **path: str) -> Response:
         media = media_type(request.headers.get("Accept"), (JSON, TEXT))
         asking = caller()
-        reply = view(shop(), asking, *parsed, **{name: path_text(name, value) for name, value in path.items()})
+        reply = view(
+            shop(), asking, *parsed, **{name: path_text(name, value) for name, value in path.items()}
+        )
         return respond(reply, request, media, asking.language)
 
     return serve

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from functools import cache
 from typing import cast
 
 from flask import current_app
@@ -13,8 +15,12 @@ EXTENSION = "boardfit"
 
 
 def shop() -> Shop:
-    """The shop that the running app was made with."""
-    return cast("Shop", current_app.extensions[EXTENSION])
+    """The shop of the running app, held to one catalogue revision for the length of a request."""
+    made = cast("Shop", current_app.extensions[EXTENSION])
+    held = cache(made.catalogue)
+    return replace(
+        made, catalogue=held, catalogue_at=lambda as_of: held() if as_of is None else made.catalogue_at(as_of)
+    )
 
 
 def caller() -> Caller:

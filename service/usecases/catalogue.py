@@ -110,7 +110,9 @@ class _Names:
     def known(self, parameter: str, name: str | None, names: Iterable[str]) -> None:
         if name is not None and name not in names:
             mend = hint(name, names, found_at="/v1/models")
-            self._faults.append(Fault((parameter,), f"the catalogue has no {parameter} {shown(name)}: {mend}"))
+            self._faults.append(
+                Fault((parameter,), f"the catalogue has no {parameter} {shown(name)}: {mend}")
+            )
 
     def functions(self, text: str | None) -> tuple[Function, ...]:
         asked = [each for each in (text or "").split(",") if each.strip()]

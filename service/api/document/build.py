@@ -32,7 +32,10 @@ class DescribedApi(Api):  # type: ignore[misc] # the library carries no types
             API_TITLE="boardfit",
             API_VERSION=__version__,
             OPENAPI_VERSION="3.1.0",
-            API_SPEC_OPTIONS={"info": ABOUT, "servers": [{"url": "/", "description": "Where this document was fetched."}]},
+            API_SPEC_OPTIONS={
+                "info": ABOUT,
+                "servers": [{"url": "/", "description": "Where this document was fetched."}],
+            },
         )
         plugin = MarshmallowPlugin(schema_name_resolver=_component_name)
         super().__init__(app, spec_kwargs={"marshmallow_plugin": plugin})

@@ -13,7 +13,15 @@ Node = dict[str, Any]
 
 def shaped(document: Node) -> Node:
     """The document in its final form."""
-    for mend in (_close_inputs, _share_components, _place_examples, _share_headers, _name_schemas, _drop_unused, _order):
+    for mend in (
+        _close_inputs,
+        _share_components,
+        _place_examples,
+        _share_headers,
+        _name_schemas,
+        _drop_unused,
+        _order,
+    ):
         mend(document)
     return {"openapi": document.pop("openapi"), **document}
 

@@ -30,7 +30,6 @@ class StrictParser(FlaskParser):
         raise invalid(list(_faults(error)))
 
 
-
 def _faults(error: ValidationError) -> Iterator[Fault]:
     for location, messages in error.normalized_messages().items():
         for path, detail in walk(messages):

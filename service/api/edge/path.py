@@ -40,7 +40,9 @@ def path_text(name: str, value: str) -> str:
     if len(value) > LONGEST:
         raise _invalid(name, f"is longer than {LONGEST} characters: shorten it")
     if not _RIGHT.match(value):
-        raise _invalid(name, "must hold a visible character and no control character: write it as on the label")
+        raise _invalid(
+            name, "must hold a visible character and no control character: write it as on the label"
+        )
     return value.strip()
 
 

@@ -27,6 +27,8 @@ class Reply:
     """The same for a person at a terminal; made only when it is asked for."""
     version: str | None = None
     """What the data depends on besides the address; None: not to be kept."""
+    by_content: bool = False
+    """The data itself is its version: what it depends on is more than a revision."""
     headers: Mapping[str, str] = field(default_factory=dict)
 
     @classmethod
@@ -35,13 +37,24 @@ class Reply:
         headers = {"Link": link} if link else {}
         return cls(data=data, text=text, version=data["catalogue_revision"], headers=headers)
 
+    @classmethod
+    def of_content(cls, data: Any, text: Callable[[], str]) -> Reply:
+        """An answer to a GET that the ledger has a part in."""
+        return cls(data=data, text=text, by_content=True)
+
+    @classmethod
+    def of_moment(cls, data: Any, text: Callable[[], str]) -> Reply:
+        """An answer that is not to be kept: that of a POST, or of a health check."""
+        return cls(data=data, text=text)
+
 
 def respond(reply: Reply, request: Request, media: str, language: str) -> Response:
     """The response to a GET or POST that was understood: 200, or 304 where the caller has it."""
     headers = {"Vary": "Accept, Accept-Language", "Content-Language": language, **reply.headers}
-    if reply.version is None:
+    version = orjson.dumps(reply.data).decode() if reply.by_content else reply.version
+    if version is None:
         return _full(reply, media, {**headers, "Cache-Control": NOT_KEPT})
-    tag = entity_tag(reply.version, media, language)
+    tag = entity_tag(version, media, language)
     headers |= {"Cache-Control": KEPT, "ETag": f'"{tag}"'}
     if request.method in ("GET", "HEAD") and is_known(request.headers.get("If-None-Match"), tag):
         del headers["Content-Language"]

@@ -56,7 +56,9 @@ def _from_framework(error: HTTPException) -> Response:
         log.error("unhandled error at %s", request.path, exc_info=getattr(error, "original_exception", None))
     # A 405 without Allow breaks RFC 9110, so what the framework says in headers is kept.
     kept = {name: value for name, value in error.get_headers() if name in ("Allow", "Retry-After")}
-    return respond(Problem(code, DETAILS.get(status, "the request cannot be read: see the document"), headers=kept))
+    return respond(
+        Problem(code, DETAILS.get(status, "the request cannot be read: see the document"), headers=kept)
+    )
 
 
 def _from_not_found(error: NotFound) -> Response:

@@ -66,9 +66,7 @@ _ALL = (
         title="The cursor is not one of this list",
         meaning="`cursor` was not taken unchanged from a `next_cursor` of the same list.",
     ),
-    Kind(
-        code="bad_request", status=400, meaning="The request is not HTTP as the service understands it."
-    ),
+    Kind(code="bad_request", status=400, meaning="The request is not HTTP as the service understands it."),
     Kind(code="not_found", status=404, meaning="There is nothing at this address."),
     Kind(
         code="unknown_model",
@@ -99,7 +97,9 @@ _ALL = (
         status=405,
         meaning="The address is right and the method is not; `Allow` lists those that are.",
     ),
-    Kind(code="not_acceptable", status=406, meaning="No media type that the call accepts can be written here."),
+    Kind(
+        code="not_acceptable", status=406, meaning="No media type that the call accepts can be written here."
+    ),
     Kind(code="content_too_large", status=413, meaning="The body is larger than the service reads."),
     Kind(
         code="unsupported_media_type",
@@ -112,7 +112,11 @@ _ALL = (
         title="The request does not say what it must",
         meaning="It was read and has faults of form or meaning; `errors` names the place and the mend of each.",
     ),
-    Kind(code="internal_error", status=500, meaning="A fault of the service; the request id finds it in its log."),
+    Kind(
+        code="internal_error",
+        status=500,
+        meaning="A fault of the service; the request id finds it in its log.",
+    ),
     Kind(
         code="no_catalogue",
         status=503,

@@ -12,7 +12,9 @@ from service.api.schemas.fields import In, Out, QueryWhole, Text
 
 def a_text(description: str, *, longest: int = 200, required: bool = True, **more: Any) -> fields.String:
     """A text of an answer."""
-    return fields.String(required=required, metadata={"description": description, "maxLength": longest, **more})
+    return fields.String(
+        required=required, metadata={"description": description, "maxLength": longest, **more}
+    )
 
 
 def a_flag(description: str) -> fields.Boolean:
@@ -28,7 +30,9 @@ def a_number(description: str, *, required: bool = True, most: int = 1_000_000_0
     )
 
 
-def some_texts(description: str, *, longest: int = 64, required: bool = True, most: int = 10_000) -> fields.List:
+def some_texts(
+    description: str, *, longest: int = 64, required: bool = True, most: int = 10_000
+) -> fields.List:
     """A list of short texts of an answer."""
     return fields.List(
         fields.String(metadata={"maxLength": longest}),
@@ -75,7 +79,9 @@ class Paged(In):
     )
     cursor = Text(
         longest=512,
-        metadata={"description": "`next_cursor` of the page before, unchanged. Leave it out for the first page."},
+        metadata={
+            "description": "`next_cursor` of the page before, unchanged. Leave it out for the first page."
+        },
     )
 
 
@@ -84,5 +90,8 @@ def the_next_cursor() -> fields.String:
     return fields.String(
         required=True,
         allow_none=True,
-        metadata={"description": "Ask again with it as `cursor` for the next page; null on the last.", "maxLength": 512},
+        metadata={
+            "description": "Ask again with it as `cursor` for the next page; null on the last.",
+            "maxLength": 512,
+        },
     )

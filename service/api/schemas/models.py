@@ -4,7 +4,17 @@ from __future__ import annotations
 
 from marshmallow import fields
 
-from service.api.schemas.common import Paged, a_flag, some, the_next_cursor, a_number, an, the_revision, a_text, some_texts
+from service.api.schemas.common import (
+    Paged,
+    a_flag,
+    some,
+    the_next_cursor,
+    a_number,
+    an,
+    the_revision,
+    a_text,
+    some_texts,
+)
 from service.api.schemas.fields import Choice, Out, Text
 from service.domain.terms import Overload
 

@@ -4,7 +4,18 @@ from __future__ import annotations
 
 from marshmallow import fields
 
-from service.api.schemas.common import Money, Paged, a_flag, some, the_next_cursor, a_number, an, the_revision, a_text, some_texts
+from service.api.schemas.common import (
+    Money,
+    Paged,
+    a_flag,
+    some,
+    the_next_cursor,
+    a_number,
+    an,
+    the_revision,
+    a_text,
+    some_texts,
+)
 from service.api.schemas.fields import Choice, Out, Text
 from service.domain.terms import BindingPolicy
 
@@ -43,7 +54,11 @@ class ListedForOut(Out):
     """One model that the part may go into. At most one break: on the plate serial or on the date of making."""
 
     model = a_text("The model.", longest=64, example="plover-40")
-    through = a_text("The part that is listed: this one, or an older one whose place it takes.", longest=64, example="MN-4100")
+    through = a_text(
+        "The part that is listed: this one, or an older one whose place it takes.",
+        longest=64,
+        example="MN-4100",
+    )
     serial_from = a_text("The first plate serial that counts.", longest=64, required=False)
     serial_before = a_text("The first plate serial that no longer counts.", longest=64, required=False)
     date_from = fields.Date(metadata={"description": "The first day of making that counts."})
@@ -109,13 +124,17 @@ class LookFirst(Out):
 
     role = a_text("The board to look at first.", longest=64, example="panel")
     name = a_text("Its name.", example="panel board")
-    cable = a_text("The cable into it that they share, where it is one.", required=False, example="ribbon cable")
+    cable = a_text(
+        "The cable into it that they share, where it is one.", required=False, example="ribbon cable"
+    )
 
 
 class PartPage(Out):
     """A page of parts: those of a shared board first, then by the faults as asked, then by number."""
 
-    look_first = an(LookFirst, "What several faults have in common; absent where they have nothing.", required=False)
+    look_first = an(
+        LookFirst, "What several faults have in common; absent where they have nothing.", required=False
+    )
     functions = some(FunctionOut, "What was asked for in `function`, each with the role that carries it.")
     items = fields.List(fields.Nested(PartOut), required=True, metadata={"maxItems": 100})
     next_cursor = the_next_cursor()

@@ -17,8 +17,12 @@ def told(text: str, *, longest: int = 300, **more: object) -> fields.String:
 class FaultOut(Out):
     """One place that is wrong: `pointer`, `parameter` or `header` says where."""
 
-    detail = fields.String(required=True, metadata={"description": "What is wrong and how to mend it.", "maxLength": 600})
-    pointer = told("The place in the body: a JSON Pointer (RFC 6901) as a URI fragment.", example="#/boards/0/part")
+    detail = fields.String(
+        required=True, metadata={"description": "What is wrong and how to mend it.", "maxLength": 600}
+    )
+    pointer = told(
+        "The place in the body: a JSON Pointer (RFC 6901) as a URI fragment.", example="#/boards/0/part"
+    )
     parameter = told("The query or path parameter.", example="page_size")
     header = told("The header field.", example="Accept")
 
@@ -34,10 +38,17 @@ class ProblemOut(Out):
             "format": "uri-reference",
         },
     )
-    title = fields.String(required=True, metadata={"description": "The kind in a few words.", "maxLength": 100})
+    title = fields.String(
+        required=True, metadata={"description": "The kind in a few words.", "maxLength": 100}
+    )
     status = fields.Integer(
         required=True,
-        metadata={"description": "The status of this response.", "minimum": 400, "maximum": 599, "format": "int32"},
+        metadata={
+            "description": "The status of this response.",
+            "minimum": 400,
+            "maximum": 599,
+            "format": "int32",
+        },
     )
     code = fields.String(
         required=True,
@@ -48,7 +59,9 @@ class ProblemOut(Out):
             "example": "invalid_request",
         },
     )
-    detail = fields.String(required=True, metadata={"description": "How to mend this very call.", "maxLength": 2000})
+    detail = fields.String(
+        required=True, metadata={"description": "How to mend this very call.", "maxLength": 2000}
+    )
     errors = fields.List(
         fields.Nested(FaultOut),
         metadata={"description": "Each place that is wrong.", "minItems": 1, "maxItems": MAX_FAULTS},

@@ -88,7 +88,9 @@ class Claim(Reading):
 
     condition = Choice(StatedCondition, name="StatedCondition", metadata={"description": "Its condition."})
     introduced = Flag(
-        metadata={"description": "Whether it was introduced to the naming board beside it in the resulting set."}
+        metadata={
+            "description": "Whether it was introduced to the naming board beside it in the resulting set."
+        }
     )
 
 
@@ -198,7 +200,11 @@ class FitQuestions(In):
     questions = fields.List(
         fields.Dict(),
         required=True,
-        metadata={"description": "The questions, each as for POST /v1/fit-checks.", "minItems": 1, "maxItems": MAX_BATCH},
+        metadata={
+            "description": "The questions, each as for POST /v1/fit-checks.",
+            "minItems": 1,
+            "maxItems": MAX_BATCH,
+        },
     )
 
 
@@ -219,7 +225,9 @@ class FitQuery(In):
         Assume,
         name="Assume",
         load_default=Assume.USUAL,
-        metadata={"description": "usual: a place that nobody speaks of holds its factory board. nothing: it may hold any."},
+        metadata={
+            "description": "usual: a place that nobody speaks of holds its factory board. nothing: it may hold any."
+        },
     )
     means = Choice(
         Means,
@@ -227,7 +235,9 @@ class FitQuery(In):
         load_default=Means.COUNTER,
         metadata={"description": "What the caller has at hand to find a fact out."},
     )
-    as_of = Moment(metadata={"description": "Answer from what was recorded by then.", "example": "2026-01-01T00:00:00Z"})
+    as_of = Moment(
+        metadata={"description": "Answer from what was recorded by then.", "example": "2026-01-01T00:00:00Z"}
+    )
 
     @validates_schema
     def _board(self, data: Mapping[str, Any], **_: Any) -> None:

@@ -16,7 +16,9 @@ def model(one: Mapping[str, Any]) -> str:
     """One model."""
     lines = [f"{one['name']} ({one['id']}), family {one['family_name']}{_covered(one)}"]
     lines += [f"sold in: {', '.join(one['markets'])}", "", "boards:"]
-    lines += [f"  {role['role']:<10} {role['name']}, {role['where']}{_optional(role)}" for role in one["roles"]]
+    lines += [
+        f"  {role['role']:<10} {role['name']}, {role['where']}{_optional(role)}" for role in one["roles"]
+    ]
     lines += ["", "allowed:"]
     lines += [f"  {each['name']}: {each['amount']}{' (planned)' * each['planned']}" for each in one["allows"]]
     return _text(lines, one)
@@ -45,7 +47,9 @@ def part(one: Mapping[str, Any]) -> str:
     lines = [part_line(one), f"role: {one['role_name']}", f"printed on the board: {_list(one['printed'])}"]
     lines += [f"takes the place of: {_list([row['part'] for row in one['replaces']])}"]
     lines += ["", "may go into:"]
-    lines += [f"  {row['model']}{_break(row)}{_through(one, row)}" for row in one["listed_for"]] or ["  nothing listed"]
+    lines += [f"  {row['model']}{_break(row)}{_through(one, row)}" for row in one["listed_for"]] or [
+        "  nothing listed"
+    ]
     if one["goes_with"]:
         lines += ["", "a swap also takes:"]
         lines += [f"  {each['number']:<12} {each['name']}" for each in one["goes_with"]]

@@ -28,7 +28,7 @@ class Health(Out):
 @blp.operation("/healthz", name="is_alive", answer=Health)
 def is_alive(shop: Shop, caller: Caller, query: dict[str, Any]) -> Reply:  # noqa: ARG001
     """Whether the process is alive. Looks at nothing else: restart it when this fails."""
-    return Reply(data={"status": "ok"}, text=lambda: "ok\n")
+    return Reply.of_moment({"status": "ok"}, lambda: "ok\n")
 
 
 @blp.operation("/readyz", name="is_ready", answer=Health)
@@ -39,6 +39,8 @@ def is_ready(shop: Shop, caller: Caller, query: dict[str, Any]) -> Reply:  # noq
     """
     if not shop.ready():
         raise Problem(
-            "no_catalogue", "publish a catalogue: python -m service catalogue publish FILE", headers=RETRY_AFTER
+            "no_catalogue",
+            "publish a catalogue: python -m service catalogue publish FILE",
+            headers=RETRY_AFTER,
         )
-    return Reply(data={"status": "ok"}, text=lambda: "ok\n")
+    return Reply.of_moment({"status": "ok"}, lambda: "ok\n")

@@ -15,7 +15,9 @@ from service.usecases.caller import Caller
 from service.usecases.catalogue import find_parts, part_of
 from service.usecases.shop import Shop
 
-blp = Routes("parts", __name__, description="What can be ordered, for which model, and what took whose place.")
+blp = Routes(
+    "parts", __name__, description="What can be ordered, for which model, and what took whose place."
+)
 
 FILTERS = ("model", "market", "role", "function", "number")
 

@@ -8,12 +8,16 @@ from service.domain.catalogue.model import Catalogue, Part
 from service.domain.terms import ModelId, PartNumber
 
 
-def replaced_by(catalogue: Catalogue, number: PartNumber, model: ModelId | None = None) -> tuple[PartNumber, ...]:
+def replaced_by(
+    catalogue: Catalogue, number: PartNumber, model: ModelId | None = None
+) -> tuple[PartNumber, ...]:
     """The parts that directly took the place of one: all of them, or those that did so for a model."""
     return tuple(part.number for part in catalogue.parts.values() if _replaces(part, number, model))
 
 
-def replaces(catalogue: Catalogue, number: PartNumber, model: ModelId | None = None) -> tuple[PartNumber, ...]:
+def replaces(
+    catalogue: Catalogue, number: PartNumber, model: ModelId | None = None
+) -> tuple[PartNumber, ...]:
     """The parts whose place one directly took: all of them, or those for a model."""
     part = catalogue.parts[number]
     return tuple(old.part for old in part.replaces if _replaces(part, old.part, model))
@@ -30,13 +34,16 @@ def current(catalogue: Catalogue, number: PartNumber, model: ModelId | None = No
         return replaced_by(catalogue, of, model)
 
     reached = _reached(number, newer)
-    ends = tuple(end for end in reached if all(end in _reached(later, newer) for later in _reached(end, newer)))
+    ends = tuple(
+        end for end in reached if all(end in _reached(later, newer) for later in _reached(end, newer))
+    )
     return (number,) if number in ends else ends
 
 
 def _replaces(part: Part, older: PartNumber, model: ModelId | None) -> bool:
     return any(
-        row.part == older and (model is None or row.models is None or model in row.models) for row in part.replaces
+        row.part == older and (model is None or row.models is None or model in row.models)
+        for row in part.replaces
     )
 
 

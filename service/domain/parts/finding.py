@@ -45,7 +45,9 @@ def find(compiled: CompiledCatalogue, wanted: Wanted) -> tuple[Part, ...]:
     """The parts of a look-up, by `place_in_order`."""
     order = roles_in_order(compiled, wanted)
     parts = compiled.catalogue.parts
-    pool = by_number(compiled.catalogue, wanted.number) if wanted.number is not None else tuple(parts.values())
+    pool = (
+        by_number(compiled.catalogue, wanted.number) if wanted.number is not None else tuple(parts.values())
+    )
     found = [part for part in pool if part.role in order and _suits(compiled, part, wanted)]
     return tuple(sorted(found, key=lambda part: place_in_order(order, part)))
 

@@ -38,7 +38,11 @@ def parts_of_unit(compiled: CompiledCatalogue, unit: UnitFacts) -> tuple[UnitPar
     hubs = tuple(hubs_of(compiled, unit))
     found = []
     for part in compiled.catalogue.parts.values():
-        takers = [hub for hub in hubs if part.role in hub.roles and hub.lists(part.number) and hub.sells(part.number)]
+        takers = [
+            hub
+            for hub in hubs
+            if part.role in hub.roles and hub.lists(part.number) and hub.sells(part.number)
+        ]
         if takers:
             found.append(UnitPart(part=part, certain=len(takers) == len(hubs)))
     return tuple(found)

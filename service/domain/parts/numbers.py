@@ -17,5 +17,7 @@ def by_number(catalogue: Catalogue, text: str) -> tuple[Part, ...]:
         return ()
     ordered = tuple(part for part in catalogue.parts.values() if folded(part.number) == wanted)
     return ordered or tuple(
-        part for part in catalogue.parts.values() if any(folded(printed) == wanted for printed in part.printed)
+        part
+        for part in catalogue.parts.values()
+        if any(folded(printed) == wanted for printed in part.printed)
     )

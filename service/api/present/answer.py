@@ -1,0 +1,154 @@
+"""An answer of fit, as the API shows it: the values of the domain, each with its words."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+from typing import Any
+
+from service.api.present.wording import Wording
+from service.domain.capability.comparing import Ability, Comparison
+from service.domain.catalogue.model import Catalogue
+from service.domain.facts.case import BoardCase, Case
+from service.domain.fit.answer import Answer, GroundedReason
+from service.domain.fit.asking import Answers, Ask
+from service.domain.place import Place
+from service.domain.steps.merging import PlannedStep
+from service.domain.terms import CapabilityId
+
+
+def answer(
+    catalogue: Catalogue, of: Answer, wording: Wording, as_of: datetime | None = None
+) -> dict[str, Any]:
+    """The answer, most telling first. What is not known is left out."""
+    shown: dict[str, Any] = {
+        "outcome": of.outcome.value,
+        "summary": wording.summary(of),
+        "fit": of.fit.value,
+        "cause": of.cause.value if of.cause else None,
+        "programming": {
+            "needed": of.programming.value,
+            "steps": [_step(each, wording) for each in of.steps],
+            "minutes": _minutes(of.minutes) if of.minutes else None,
+        },
+        "reasons": [_reason(each, wording) for each in of.reasons],
+        "unit": _unit(of.case),
+        "boards": [_board(each) for each in (*of.case.proposed, *of.case.present.values())],
+        "capabilities": _comparison(catalogue, of.capabilities, wording) if of.capabilities else None,
+        "clearance": {
+            "board": of.clearance.board.value,
+            "unit": of.clearance.unit.value,
+            "donor": of.clearance.donor.value,
+        },
+        "assumed": [{"fact": each.fact, "value": each.value, "why": each.why} for each in of.assumed],
+        "ask": _ask(of.ask, of, wording) if of.ask else None,
+        "would_fit_if": [place(each) for each in of.would_fit_if],
+        "cautions": [
+            {"code": each.code, "signal": each.signal.value, "text": wording.caution(each)}
+            for each in of.cautions
+        ],
+        "rests_on": of.rests_on.value if of.rests_on else None,
+        "catalogue_revision": of.revision,
+        "as_of": as_of.astimezone(UTC).isoformat().replace("+00:00", "Z") if as_of else None,
+    }
+    kept = ("ask",)
+    return {name: value for name, value in shown.items() if value is not None or name in kept}
+
+
+def place(of: Place) -> dict[str, str]:
+    """A role, and its place where it has several."""
+    return {"role": of.role, "place": of.name} if of.name else {"role": of.role}
+
+
+def _minutes(span: tuple[int, int]) -> dict[str, int]:
+    return {"least": span[0], "most": span[1]}
+
+
+def _step(of: PlannedStep, wording: Wording) -> dict[str, Any]:
+    step = of.step
+    shown: dict[str, Any] = {"step": step.kind.value, **(place(step.place) if step.place else {})}
+    shown |= {
+        "old_board": step.old,
+        "who": step.procedure.who.value,
+        "tool": step.procedure.tool,
+        "minutes": _minutes(step.procedure.minutes),
+        "undoable": step.undoable,
+        "text": wording.step(of),
+    }
+    if step.procedure.subject:
+        shown["subject"] = step.procedure.subject
+    if of.condition:
+        shown["when"] = {"fact": of.condition[0], "values": list(of.condition[1])}
+    return shown
+
+
+def _reason(of: GroundedReason, wording: Wording) -> dict[str, Any]:
+    reason = of.reason
+    shown: dict[str, Any] = {"code": reason.code, "deciding": reason.deciding, "certain": reason.certain}
+    if reason.place.role:
+        shown |= place(reason.place)
+    shown["facts"] = {name: list(values) for name, values in reason.facts.items()}
+    if of.basis:
+        shown["basis"] = of.basis.value
+    return {**shown, "text": wording.reason(of)}
+
+
+def _unit(case: Case) -> dict[str, Any]:
+    unit = case.unit
+    shown: dict[str, Any] = {"recorded": unit.record is not None, "models": sorted(unit.model.values or ())}
+    return {"serial": unit.serial, **shown} if unit.serial else shown
+
+
+def _board(of: BoardCase) -> dict[str, Any]:
+    shown: dict[str, Any] = {**place(of.place), "proposed": of.proposed, "recorded": of.record is not None}
+    if of.serial:
+        shown["serial"] = of.serial
+    if of.part.certain and of.part.values:
+        shown["part"] = next(iter(of.part.values))
+    return shown
+
+
+def _comparison(catalogue: Catalogue, of: Comparison, wording: Wording) -> dict[str, Any]:
+    return {
+        "before": abilities(catalogue, of.before, wording),
+        "after": abilities(catalogue, of.after, wording),
+        "gained": list(of.gained()),
+        "may_gain": list(of.may_gain()),
+        "lost": [{"capability": capability, "certain": sure} for capability, sure in of.lost()],
+    }
+
+
+def abilities(catalogue: Catalogue, of: Any, wording: Wording) -> dict[str, Any]:
+    """Capabilities by id."""
+    return {capability: _ability(catalogue, capability, each, wording) for capability, each in of.items()}
+
+
+def _ability(catalogue: Catalogue, capability: CapabilityId, of: Ability, wording: Wording) -> dict[str, Any]:
+    amount = {"least": of.least, "most": of.most} if of.is_count else {"available": of.value}
+    return {
+        "name": catalogue.capabilities[capability].name,
+        **amount,
+        "reports_error": of.reports_error,
+        "blockers": [
+            {
+                "code": blocker.code,
+                "certain": blocker.certain,
+                "facts": {name: list(values) for name, values in blocker.facts.items()},
+                "text": wording.blocker(blocker),
+            }
+            for blocker in of.blockers
+        ],
+    }
+
+
+def _ask(ask: Ask, of: Answer, wording: Wording) -> dict[str, Any]:
+    return {
+        "fact": ask.fact,
+        "question": wording.question(ask),
+        "how": wording.how(ask, of),
+        "answers": [_ask_answer(each, of, wording) for each in ask.answers],
+    }
+
+
+def _ask_answer(each: Answers, of: Answer, wording: Wording) -> dict[str, Any]:
+    shown: dict[str, Any] = {"values": list(each.values), "outcome": each.outcome.value}
+    return {**shown, "then": _ask(each.then, of, wording)} if each.then else shown

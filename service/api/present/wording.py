@@ -1,0 +1,56 @@
+"""The sentences of an answer, in one language and about one catalogue."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from service.domain.capability.comparing import Hindrance
+from service.domain.catalogue.model import Catalogue
+from service.domain.cautions import Caution
+from service.domain.fit.answer import Answer, GroundedReason
+from service.domain.fit.asking import Ask
+from service.domain.steps.merging import PlannedStep
+from service.words.caution_texts import CAUTIONS
+from service.words.fit_text import blocker_phrase, fit_text, step_sentence
+from service.words.language import language
+from service.words.names import Names
+from service.words.questions import how_sentence, question_sentence
+from service.words.reasons import reason_sentence
+from service.words.summary import summary
+
+
+@dataclass(frozen=True, slots=True)
+class Wording:
+    """One method for each kind of thing that has a sentence."""
+
+    names: Names
+
+    def summary(self, answer: Answer) -> str:
+        return summary(answer, self.names)
+
+    def reason(self, reason: GroundedReason) -> str:
+        return reason_sentence(reason.reason, self.names)
+
+    def step(self, step: PlannedStep) -> str:
+        return step_sentence(step, self.names)
+
+    def blocker(self, blocker: Hindrance) -> str:
+        return blocker_phrase(blocker, self.names)
+
+    def caution(self, caution: Caution) -> str:
+        return self.names.language.say(CAUTIONS[caution.code])
+
+    def question(self, ask: Ask) -> str:
+        return question_sentence(ask, self.names)
+
+    def how(self, ask: Ask, answer: Answer) -> str:
+        return how_sentence(ask, [board.place for board in answer.case.proposed], self.names)
+
+    def whole(self, answer: Answer) -> str:
+        """The answer for a person at a terminal."""
+        return fit_text(answer, self.names)
+
+
+def wording(catalogue: Catalogue, code: str) -> Wording:
+    """The sentences in the language of that code."""
+    return Wording(Names(catalogue, language(code)))

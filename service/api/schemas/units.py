@@ -1,0 +1,168 @@
+"""Units and boards as they are known."""
+
+from __future__ import annotations
+
+from marshmallow import fields
+
+from service.api.schemas.answer import (
+    AskOut,
+    AssumedOut,
+    CautionOut,
+    ClearanceOut,
+    ProgrammingOut,
+    ReasonOut,
+    WouldFitIf,
+    a_basis,
+    abilities,
+)
+from service.api.schemas.answer import clearance as a_clearance
+from service.api.schemas.common import a_flag, a_text, an, some, some_texts, the_revision
+from service.api.schemas.fields import Choice, In, Out, Text
+from service.api.schemas.parts import FUNCTION, ROLE, FunctionOut, LookFirst, PartOut
+from service.api.schemas.serials import DecodedOut, Span
+from service.domain.terms import Condition
+from service.usecases.units import Agreement
+
+
+class UnitIdentity(Out):
+    """Which unit it is."""
+
+    serial = a_text("Its plate serial, compacted.", longest=64)
+    recorded = a_flag("Whether the ledger knows it.")
+    decoded = an(DecodedOut, "What its serial says of itself.", required=False)
+    models = some_texts("The models it may be. Empty: any.")
+    identity_conflict = a_flag("Whether what is known of its identity excludes each other.")
+    market = a_text("Where it is used.", longest=64, required=False, example="mainland")
+    made = some(Span, "When it was made.", required=False)
+    in_service = fields.Boolean(
+        metadata={
+            "description": "Registered, and not dismantled, scrapped or converted; absent where not recorded."
+        }
+    )
+
+
+class UnitBoard(Out):
+    """One place of the unit and the board in it."""
+
+    role = a_text("The role.", longest=64, example="bumper")
+    place = a_text("The place, where the role has several.", longest=64, required=False, example="left")
+    name = a_text("The role's name.", example="bumper board")
+    where = a_text("Where it sits.", longest=500)
+    recognise = a_text("How to recognise it from outside, without opening the unit.", longest=500)
+    state = fields.String(
+        required=True,
+        metadata={
+            "description": "recorded: a board is recorded there. not_recorded: nothing is; it is taken to be as made. "
+            "empty: recorded to be empty.",
+            "x-component": "PlaceState",
+            "enum": ["recorded", "not_recorded", "empty"],
+        },
+    )
+    parts = some_texts("The parts it may be.")
+    serial = a_text("The board's serial.", longest=64, required=False)
+    bindings = some_texts("What it may be bound to: model ids, or blank.", required=False)
+    basis = a_basis()
+
+
+class UnitAnswer(UnitIdentity):
+    """One unit: decoded, recorded, its boards by role, what it can do, and whether its boards agree."""
+
+    agreement = Choice(
+        Agreement,
+        name="Agreement",
+        required=True,
+        metadata={
+            "description": "Whether its boards agree. agree: nothing is wrong as far as known. not_introduced: "
+            "programming is missing between them. disagree: a board was programmed for another model and has to "
+            "change. incomplete: a required board is missing. unknown: see `ask`."
+        },
+    )
+    summary = a_text("The same in words that can be read to a customer.", longest=2_000)
+    boards = some(UnitBoard, "Its places and boards.", most=256)
+    capabilities = abilities("What it can do, as it is.")
+    accessories = fields.Dict(
+        keys=fields.String(metadata={"maxLength": 64}),
+        values=fields.Integer(metadata={"format": "int32", "minimum": 0, "maximum": 1_000_000}),
+        required=True,
+        metadata={"description": "Accessories recorded as fitted."},
+    )
+    programming = an(ProgrammingOut, "What puts it right, where programming does.")
+    reasons = some(ReasonOut, "What was found.")
+    clearance = an(ClearanceOut, "Whether anything is held.")
+    assumed = some(AssumedOut, "What was taken for granted.")
+    ask = fields.Nested(
+        AskOut, required=True, allow_none=True, metadata={"description": "The fact to find out next, if any."}
+    )
+    would_fit_if = some(WouldFitIf, "Places whose board stands in the way.", most=256)
+    cautions = some(CautionOut, "What to look out for.", most=100)
+    rests_on = a_basis()
+    catalogue_revision = the_revision()
+
+
+class UnitPartsQuery(In):
+    """Filters of the parts of a unit."""
+
+    role = Text(metadata=ROLE)
+    function = Text(longest=400, metadata=FUNCTION)
+
+
+class UnitPartOut(PartOut):
+    """A part that the unit takes, or may take."""
+
+    certain = a_flag(
+        "Whether the unit surely takes it; false where a break, the model or the market is not known."
+    )
+
+
+class UnitParts(Out):
+    """The parts for one very unit: a shared board's first, then by the faults as asked, the certain ones first."""
+
+    unit = an(UnitIdentity, "The unit.")
+    look_first = an(
+        LookFirst, "What several faults have in common; absent where they have nothing.", required=False
+    )
+    functions = some(FunctionOut, "What was asked for in `function`, each with the role that carries it.")
+    items = some(UnitPartOut, "The parts.")
+    catalogue_revision = the_revision()
+
+
+class BoardPart(Out):
+    """A part that the board may be."""
+
+    number = a_text("The order number.", longest=64, example="MN-4100")
+    name = a_text("What it is.", example="main board")
+    role = a_text("Its role.", longest=64, example="main")
+
+
+class FittedIn(Out):
+    """Where a board is recorded to sit."""
+
+    unit = a_text("The unit's serial.", longest=64)
+    role = a_text("The role.", longest=64, example="main")
+    place = a_text("The place, where the role has several.", longest=64, required=False)
+
+
+class BoardAnswer(Out):
+    """One board: what its label says, and what is recorded of it."""
+
+    serial = a_text("Its serial, compacted.", longest=64)
+    recorded = a_flag("Whether the ledger knows it.")
+    decoded = an(DecodedOut, "What its serial says of itself.")
+    parts = some(BoardPart, "The parts it may be.")
+    clearance = a_clearance("Whether anything is held against it.")
+    conditions = fields.List(
+        Choice(Condition, name="Condition"),
+        metadata={
+            "description": "Its condition as recorded; several: it may be any of them.",
+            "maxItems": 10,
+        },
+    )
+    in_custody = fields.Boolean(metadata={"description": "Whether it is recorded to be in the shop."})
+    bound_models = some_texts("The models that it may be bound to, permanently, as recorded.", required=False)
+    may_be_blank = fields.Boolean(metadata={"description": "Whether it may still be blank, as recorded."})
+    contradiction = fields.Boolean(
+        metadata={"description": "Whether records of its binding contradict each other."}
+    )
+    holds = a_text("The unit serial that it holds; empty: none.", longest=64, required=False)
+    fitted_in = an(FittedIn, "The unit that it is recorded to sit in.", required=False)
+    catalogue_revision = the_revision()

@@ -1,0 +1,65 @@
+"""The question of fit (Q3 to Q5): one line, one document, or many."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from service.api.asking import flat_question, question
+from service.api.batch import answered, read_items
+from service.api.blueprint import Routes
+from service.api.edge.reply import Reply
+from service.api.present.answer import answer as shown
+from service.api.problems.impossible import impossible
+from service.api.schemas.answer import FitAnswer, FitAnswers
+from service.api.schemas.question import FitQuery, FitQuestion, FitQuestions
+from service.domain.facts.question import ImpossibleQuestion, Question
+from service.usecases import fit
+from service.usecases.caller import Caller
+from service.usecases.shop import Shop
+from service.api.present.wording import wording
+
+blp = Routes("fit", __name__, description="Can this board go into that machine, and what then?")
+
+
+@blp.operation("/v1/fit", name="check_fit", answer=FitAnswer, query=FitQuery)
+def check_one_line(shop: Shop, caller: Caller, query: dict[str, Any]) -> Reply:
+    """Can this board go into that unit? One board, in one line.
+
+    Name the board by serial, or describe it (part, role, binding); name the unit by its plate serial,
+    or by model only. What is not said is as recorded, else as `assume` says. For several boards,
+    boards that sit in the unit, or readings, use POST /v1/fit-checks.
+    """
+    return _reply(shop, caller, flat_question(query), flat=True)
+
+
+@blp.operation("/v1/fit-checks", name="check_fit_of_set", answer=FitAnswer, body=FitQuestion)
+def check_document(shop: Shop, caller: Caller, query: dict[str, Any], body: dict[str, Any]) -> Reply:  # noqa: ARG001
+    """Can these boards go into that unit? Any set of boards, with claims and readings.
+
+    Nothing is stored. The answer is for the resulting set: what is not proposed stays.
+    """
+    return _reply(shop, caller, question(body), flat=False)
+
+
+@blp.operation("/v1/fit-checks/batch", name="check_fit_batch", answer=FitAnswers, body=FitQuestions)
+def check_batch(shop: Shop, caller: Caller, query: dict[str, Any], body: dict[str, Any]) -> Reply:  # noqa: ARG001
+    """Up to 1,000 questions, answered in their order from one catalogue revision.
+
+    A question that has faults has its problem in its place; the others are answered.
+    """
+    entries = answered(shop, caller, read_items(body["questions"]))
+    revision = shop.catalogue().catalogue.revision
+    data = {"answers": [entry.as_json() for entry in entries], "catalogue_revision": revision}
+    return Reply.of_moment(data, lambda: "\n".join(entry.as_text() for entry in entries))
+
+
+def _reply(shop: Shop, caller: Caller, asked: Question, *, flat: bool) -> Reply:
+    try:
+        found = fit.check(shop, caller, asked)
+    except ImpossibleQuestion as fault:
+        raise impossible(fault, shop.catalogue_at(asked.as_of), flat=flat) from None
+    catalogue = shop.catalogue_at(asked.as_of).catalogue
+    words = wording(catalogue, caller.language)
+    data = shown(catalogue, found, words, asked.as_of)
+    reply = Reply.of_content if flat else Reply.of_moment
+    return reply(data, lambda: words.whole(found))

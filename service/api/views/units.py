@@ -1,0 +1,72 @@
+"""One very unit: what it is, what sits in it, which parts are for it (Q1, Q2, Q9)."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from service.api.blueprint import PathText, Routes
+from service.api.edge.reply import Reply
+from service.api.present import parts as present_parts
+from service.api.present import units as present
+from service.api.schemas.units import UnitAnswer, UnitParts, UnitPartsQuery
+from service.api.text import units as text
+from service.domain.terms import ModelId
+from service.usecases.caller import Caller
+from service.usecases.shop import Shop
+from service.usecases.units import known_unit, parts_for
+from service.api.present.wording import wording
+
+blp = Routes("units", __name__, description="One machine, by the serial on its plate.")
+
+SERIAL = PathText(
+    name="serial",
+    description="The serial on the plate, as read: case, spaces and dashes don't matter.",
+    example="TMPL24100001X",
+)
+
+
+@blp.operation(
+    "/v1/units/<string:serial>", name="get_unit", answer=UnitAnswer, path=[SERIAL], problems=["unknown_unit"]
+)
+def get_unit(shop: Shop, caller: Caller, query: dict[str, Any], serial: str) -> Reply:  # noqa: ARG001
+    """What is this machine, and do its boards agree?
+
+    Its serial decoded, what is recorded of it, its boards by role, what it can do, and, where it
+    refuses to run, what disagrees and what puts it right.
+    """
+    catalogue = shop.catalogue().catalogue
+    data = present.unit(catalogue, known_unit(shop, caller, serial), wording(catalogue, caller.language))
+    return Reply.of_content(data, lambda: text.unit(data))
+
+
+@blp.operation(
+    "/v1/units/<string:serial>/parts",
+    name="get_unit_parts",
+    answer=UnitParts,
+    query=UnitPartsQuery,
+    path=[SERIAL],
+    problems=["unknown_unit"],
+)
+def get_unit_parts(shop: Shop, caller: Caller, query: dict[str, Any], serial: str) -> Reply:
+    """Which part do I order for this very machine?
+
+    Its breaks and its market are taken into account. `function` says what stopped working.
+    """
+    compiled = shop.catalogue()
+    found = parts_for(shop, caller, serial, role=query.get("role"), function=query.get("function"))
+    models = found.facts.model.values or frozenset()
+    model = ModelId(next(iter(models))) if len(models) == 1 else None
+    look_first = (
+        {"look_first": present_parts.look_first(compiled.catalogue, found.shared)} if found.shared else {}
+    )
+    data = {
+        "unit": present.identity(found.facts),
+        **look_first,
+        "functions": present_parts.functions(found.functions),
+        "items": [
+            {**present_parts.part(compiled, each.part, model), "certain": each.certain}
+            for each in found.parts
+        ],
+        "catalogue_revision": compiled.catalogue.revision,
+    }
+    return Reply.of_content(data, lambda: text.parts(data))

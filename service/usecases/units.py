@@ -1,0 +1,145 @@
+"""What is this unit, what sits in it, do its boards agree, and which parts are for it? (Q1, Q2, Q9)"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from enum import StrEnum
+
+from service.domain.catalogue.compiled import CompiledCatalogue
+from service.domain.facts.case import BoardCase
+from service.domain.facts.identity import UnitFacts, unit_facts
+from service.domain.facts.question import Question, StatedUnit
+from service.domain.facts.records import UnitRecord
+from service.domain.fit.answer import Answer
+from service.domain.parts.for_unit import UnitPart, hubs_of, parts_of_unit
+from service.domain.parts.functions import Function, Shared
+from service.domain.place import Place
+from service.domain.serials import Subject, Unreadable, decode
+from service.domain.terms import Fit, PartNumber, Programming, Rule
+from service.usecases.caller import Caller, View
+from service.usecases.catalogue import find_parts
+from service.usecases.fit import check
+from service.usecases.mending import NotFound
+from service.usecases.shop import Shop
+
+
+class Agreement(StrEnum):
+    """Whether the boards of a unit agree, which is the first thing to know when it refuses to run. Closed."""
+
+    AGREE = "agree"
+    NOT_INTRODUCED = "not_introduced"
+    """They agree on the model; some programming between them is still missing."""
+    DISAGREE = "disagree"
+    """A board was programmed for another model: it has to change."""
+    INCOMPLETE = "incomplete"
+    """A board that the model requires is missing, or lacks what the model requires of it."""
+    UNKNOWN = "unknown"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Occupant:
+    """What sits in one place of a unit."""
+
+    place: Place
+    empty: bool
+    board: BoardCase | None
+    """The board that is recorded there; None where nothing is recorded."""
+    parts: tuple[PartNumber, ...]
+    """The parts it may be."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KnownUnit:
+    """A unit as it is known."""
+
+    facts: UnitFacts
+    record: UnitRecord | None
+    agreement: Agreement
+    occupants: tuple[Occupant, ...]
+    answer: Answer
+    """The answer about the unit as it is, with nothing proposed."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PartsOfUnit:
+    """The parts for one very unit."""
+
+    facts: UnitFacts
+    parts: tuple[UnitPart, ...]
+    functions: tuple[Function, ...]
+    shared: Shared | None
+
+
+def known_unit(shop: Shop, caller: Caller, serial: str) -> KnownUnit:
+    """One unit by its plate serial. Raises NotFound where it is neither recorded nor readable."""
+    answer = check(shop, caller, Question(unit=StatedUnit(serial=serial)))
+    facts = answer.case.unit
+    _must_be_known(facts, serial)
+    return KnownUnit(
+        facts=facts,
+        record=facts.record,
+        agreement=agreement_of(answer),
+        occupants=tuple(_occupants(shop.catalogue(), answer)),
+        answer=answer,
+    )
+
+
+def parts_for(
+    shop: Shop, caller: Caller, serial: str, *, role: str | None = None, function: str | None = None
+) -> PartsOfUnit:
+    """The parts for one unit, its breaks and its market taken into account.
+
+    Raises NotFound as `known_unit` does, and Refused for names that do not exist.
+    """
+    compiled = shop.catalogue()
+    found = find_parts(compiled, role=role, function=function)
+    facts = _facts(shop, caller, compiled, serial)
+    order = found.order
+    fitting = [part for part in parts_of_unit(compiled, facts) if part.part.role in order]
+    fitting.sort(key=lambda each: (order.index(each.part.role), not each.certain, each.part.number))
+    return PartsOfUnit(facts=facts, parts=tuple(fitting), functions=found.functions, shared=found.shared)
+
+
+def agreement_of(answer: Answer) -> Agreement:
+    """Whether the boards agree, told by the answer about the unit as it is."""
+    match answer.fit, answer.programming:
+        case Fit.YES, Programming.NONE:
+            return Agreement.AGREE
+        case Fit.YES, Programming.NEEDED:
+            return Agreement.NOT_INTRODUCED
+        case Fit.NO, _:
+            rules = {each.reason.rule for each in answer.reasons if each.reason.deciding}
+            return Agreement.DISAGREE if Rule.AGREE in rules else Agreement.INCOMPLETE
+        case _:
+            return Agreement.UNKNOWN
+
+
+def _facts(shop: Shop, caller: Caller, compiled: CompiledCatalogue, serial: str) -> UnitFacts:
+    plate = decode(compiled.catalogue.schemes, Subject.UNIT, serial)
+    record = None
+    if caller.view is not View.PUBLIC:
+        record = shop.gather((), (plate.serial,), None).units.get(plate.serial)
+    facts = unit_facts(compiled, StatedUnit(serial=serial), record)
+    _must_be_known(facts, serial)
+    return facts
+
+
+def _must_be_known(facts: UnitFacts, serial: str) -> None:
+    if facts.record is None and isinstance(facts.plate, Unreadable):
+        raise NotFound("unit", serial, "read the plate again, or ask by model at /v1/parts?model=")
+
+
+def _occupants(compiled: CompiledCatalogue, answer: Answer) -> Iterator[Occupant]:
+    case = answer.case
+    hubs = tuple(hubs_of(compiled, case.unit))
+    for place in dict.fromkeys(place for hub in hubs for place in hub.places):
+        board = case.present.get(place)
+        factory = dict.fromkeys(number for hub in hubs for number in hub.factory_parts(place.role))
+        known = sorted(board.part.values or ()) if board is not None else ()
+        yield Occupant(
+            place=place,
+            empty=place in case.empty,
+            board=board,
+            parts=() if place in case.empty else tuple(map(PartNumber, known)) or tuple(factory),
+        )

@@ -1,0 +1,126 @@
+"""Puts the parts of a process together: engine, catalogue in force, shop, app."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Collection
+from dataclasses import dataclass
+from datetime import datetime
+from functools import lru_cache
+from threading import Lock
+
+from flask import Flask
+from sqlalchemy import Engine
+
+from service.api.app import create_app
+from service.domain.catalogue.compiled import CompiledCatalogue, compile_catalogue
+from service.domain.facts.records import Records
+from service.domain.terms import Serial
+from service.papers import load_document
+from service.settings import Settings
+from service.store import migrate, revisions
+from service.store.engine import open_engine, reading
+from service.store.gather import gather
+from service.usecases.shop import NoCatalogue, Shop
+
+PAST_REVISIONS = 8
+"""So many earlier revisions are kept compiled for questions about the past."""
+
+
+class Catalogues:
+    """The compiled catalogue in force, looked at again every few seconds.
+
+    A process looks for a newer revision by its number alone, so that the look costs next to nothing
+    and a new catalogue reaches every process without a restart.
+    """
+
+    def __init__(
+        self, engine: Engine, check_seconds: float, clock: Callable[[], float] = time.monotonic
+    ) -> None:
+        self._engine = engine
+        self._check_seconds = check_seconds
+        self._clock = clock
+        self._held: tuple[int, CompiledCatalogue] | None = None
+        self._look_again = clock()
+        self._loading = Lock()
+        self._past = lru_cache(maxsize=PAST_REVISIONS)(_compiled)
+
+    def at(self, moment: datetime | None) -> CompiledCatalogue:
+        """The revision in force at a moment; None is now. Raises NoCatalogue."""
+        if moment is None:
+            return self._current()
+        with reading(self._engine) as connection:
+            found = revisions.at(connection, moment)
+        if found is None:
+            raise NoCatalogue
+        return self._past(found.document)
+
+    def _current(self) -> CompiledCatalogue:
+        held = self._held
+        if held is not None and self._clock() < self._look_again:
+            return held[1]
+        with self._loading:
+            if self._held is None or self._clock() >= self._look_again:
+                self._look()
+            if self._held is None:
+                raise NoCatalogue
+            return self._held[1]
+
+    def _look(self) -> None:
+        with reading(self._engine) as connection:
+            number = revisions.current_number(connection)
+            if number and (self._held is None or self._held[0] != number):
+                found = revisions.current(connection)
+                if found is not None:
+                    self._held = (found.number, _compiled(found.document))
+        self._look_again = self._clock() + self._check_seconds
+
+
+def _compiled(document: str) -> CompiledCatalogue:
+    return compile_catalogue(load_document(document))
+
+
+@dataclass(frozen=True, slots=True)
+class Store:
+    """The ledger behind the one port of the use cases."""
+
+    engine: Engine
+
+    def gather(
+        self, boards: Collection[Serial], units: Collection[Serial], as_of: datetime | None
+    ) -> Records:
+        """What is recorded of these boards and units."""
+        with reading(self.engine) as connection:
+            return gather(connection, boards, units, as_of)
+
+
+def open_shop(engine: Engine, settings: Settings) -> Shop:
+    """The shop of a process. Nothing is connected before the first question."""
+    catalogues = Catalogues(engine, settings.catalogue_check_seconds)
+
+    def ready() -> bool:
+        try:
+            catalogues.at(None)
+        except NoCatalogue:
+            return False
+        return migrate.is_at_head(engine)
+
+    return Shop(
+        catalogue=lambda: catalogues.at(None),
+        catalogue_at=catalogues.at,
+        gather=Store(engine).gather,
+        ready=ready,
+    )
+
+
+def open_database(settings: Settings) -> Engine:
+    """The engine of the settings' database, its tables brought to this version."""
+    engine = open_engine(settings.database_url, pool_size=settings.threads)
+    migrate.to_head(engine)
+    return engine
+
+
+def make_app(settings: Settings) -> Flask:
+    """The app of one process, on a database that is already at this version."""
+    engine = open_engine(settings.database_url, pool_size=settings.threads)
+    return create_app(open_shop(engine, settings), max_body_bytes=settings.max_body_bytes)

@@ -1,0 +1,18 @@
+"""For WSGI servers: `gunicorn service.wsgi:app`. The app is made when it is asked for, not at import."""
+
+from __future__ import annotations
+
+import os
+from typing import TYPE_CHECKING
+
+from service.settings import from_environment
+from service.wiring import make_app
+
+if TYPE_CHECKING:
+    from flask import Flask
+
+
+def __getattr__(name: str) -> Flask:
+    if name != "app":
+        raise AttributeError(name)
+    return make_app(from_environment(os.environ))
