@@ -73,9 +73,10 @@ def _board(sent: Sent) -> StatedBoard:
 
 def _statement(sent: Sent) -> Statement:
     """A model that is named alone says bound."""
-    stated = dict(sent)
+    stated: dict[str, Any] = {}
+    for name, value in sent.items():
+        # Members of closed sets go on as their plain text, as the domain has them.
+        stated[name] = str(value) if isinstance(value, str) else value
     if "bound_model" in stated:
         stated.setdefault("binding", "bound")
-    return Statement(
-        **{name: str(value) if isinstance(value, str) else value for name, value in stated.items()}
-    )
+    return Statement(**stated)

@@ -30,7 +30,7 @@ class Routes(Blueprint):  # type: ignore[misc] # the library carries no types
 
     ARGUMENTS_PARSER = StrictParser()
 
-    def operation(  # noqa: PLR0913 - named, and each says one thing about the operation
+    def operation(
         self,
         rule: str,
         *,

@@ -1,4 +1,4 @@
-"""What is this board? (Q1)"""
+"""What this board is (Q1)."""
 
 from __future__ import annotations
 

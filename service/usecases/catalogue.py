@@ -65,7 +65,7 @@ def part_of(compiled: CompiledCatalogue, number: str) -> Part:
     raise NotFound("part", number, f"printed on boards of several parts, ask for one of {listed}")
 
 
-def find_parts(  # noqa: PLR0913 - the filters of one look-up, all optional
+def find_parts(
     compiled: CompiledCatalogue,
     *,
     model: str | None = None,

@@ -20,7 +20,7 @@ class Fault:
     """What is wrong and how to mend it, lower case, for the person who wrote the call."""
 
 
-class Refused(Exception):  # noqa: N818 - the question was refused; nothing went wrong here
+class Refused(Exception):
     """A question that the catalogue in force cannot give a meaning to."""
 
     def __init__(self, faults: Sequence[Fault]) -> None:
@@ -28,7 +28,7 @@ class Refused(Exception):  # noqa: N818 - the question was refused; nothing went
         self.faults = tuple(faults)
 
 
-class NotFound(Exception):  # noqa: N818 - an answer, not a failure
+class NotFound(Exception):
     """An identifier that names nothing. `kind` is `model`, `part`, `unit` or `board`."""
 
     def __init__(self, kind: str, value: str, mend: str) -> None:

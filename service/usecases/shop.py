@@ -12,7 +12,7 @@ from service.domain.facts.records import Records
 from service.domain.terms import Serial
 
 
-class NoCatalogue(Exception):  # noqa: N818 - a state of the shop, not a failure
+class NoCatalogue(Exception):
     """Nothing is published yet, so there is nothing to answer from."""
 
 

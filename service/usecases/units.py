@@ -1,4 +1,4 @@
-"""What is this unit, what sits in it, do its boards agree, and which parts are for it? (Q1, Q2, Q9)"""
+"""What a unit is, what sits in it, whether its boards agree, which parts are for it (Q1, Q2, Q9)."""
 
 from __future__ import annotations
 

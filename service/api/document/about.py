@@ -5,22 +5,22 @@ from __future__ import annotations
 from typing import Any
 
 DESCRIPTION = """\
-Answers, before money changes hands and before a machine is opened: can this board go into that machine, what
-has to be programmed, by whom and in what order, and what will the machine then be able to do?
+Answers, before money changes hands and before a machine is opened: can this board go into that machine,
+what has to be programmed, by whom and in what order, and what will the machine then be able to do?
 
-**Outcomes.** "Does not fit" and "cannot tell" are answers (200), not errors. Unknown is never a no and never a
-yes; where an answer is unknown, `cause` says why and `ask` names the fact that would settle it.
+**Outcomes.** "Does not fit" and "cannot tell" are answers (200), not errors. Unknown is never a no and
+never a yes; where an answer is unknown, `cause` says why and `ask` names the fact that would settle it.
 
-**Stability.** Within /v1 only additions are made: new addresses, new optional parameters, new members of an
-answer, new codes of reasons, steps, blockers, cautions and problems. The sets of `outcome`, `cause`, `fit` and
-`programming` never grow.
+**Stability.** Within /v1 only additions are made: new addresses, new optional parameters, new members of
+an answer, new codes of reasons, steps, blockers, cautions and problems. The sets of `outcome`, `cause`,
+`fit` and `programming` never grow.
 
-**Errors.** Every error is `application/problem+json` (RFC 9457) with a stable `code`, a `detail` that says how
-to mend the call, and `errors` with the place of each fault. What the server in front of the service refuses
-itself (a request line or header that is no HTTP) has its own plain form.
+**Errors.** Every error is `application/problem+json` (RFC 9457) with a stable `code`, a `detail` that
+says how to mend the call, and `errors` with the place of each fault. What the server in front of the
+service refuses itself (a request line or header that is no HTTP) has its own plain form.
 
-**Caution.** An answer is what the maker's papers and the shop's records say. The maker's manual, local codes
-and licensed practice come first.
+**Caution.** An answer is what the maker's papers and the shop's records say. The maker's manual, local
+codes and licensed practice come first.
 """
 
 ABOUT: dict[str, Any] = {

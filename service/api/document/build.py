@@ -17,7 +17,9 @@ from service.api.schemas.problem import ProblemOut
 
 def _component_name(schema: Any) -> str:
     """The class's name without the mark of what goes out."""
-    name: str = resolve_schema_cls(schema).__name__
+    found = resolve_schema_cls(schema)
+    assert not isinstance(found, list), "two schema classes have one name"
+    name: str = found.__name__
     return name.removesuffix("Out")
 
 

@@ -24,7 +24,8 @@ LINK = {
     "schema": {"type": "string", "maxLength": 2000},
 }
 REQUEST_ID = {
-    "description": "The id of this call in the service's log: the caller's own X-Request-Id where it is a plain one.",
+    "description": "The id of this call in the service's log: the caller's own X-Request-Id where it is a "
+    "plain one.",
     "schema": {"type": "string", "maxLength": 64},
 }
 RETRY_AFTER = {

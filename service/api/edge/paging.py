@@ -61,10 +61,9 @@ def _opened(cursor: str, of: Mapping[str, str]) -> Key:
     try:
         padded = cursor + "=" * (-len(cursor) % 4)
         mark, *key = json.loads(urlsafe_b64decode(padded.encode("ascii")))
-        genuine = mark == _mark(tuple(key), of)
     except (ValueError, TypeError, RecursionError):
-        genuine = False
-    if not genuine:
+        mark, key = "", []
+    if not key or mark != _mark(tuple(key), of):
         mend = "take next_cursor unchanged from this list, with the same filters"
         raise Problem("bad_cursor", f"cursor: {mend}", [in_parameter("cursor", mend)])
     return tuple(key)

@@ -31,9 +31,13 @@ class StrictParser(FlaskParser):
 
 
 def _faults(error: ValidationError) -> Iterator[Fault]:
-    for location, messages in error.normalized_messages().items():
+    for location, messages in _by_location(error).items():
         for path, detail in walk(messages):
             yield in_body(path, detail) if location == "json" else _of_parameter(path, detail)
+
+
+def _by_location(error: ValidationError) -> Mapping[str, Any]:
+    return error.messages if isinstance(error.messages, dict) else {"json": error.messages}
 
 
 def _of_parameter(path: tuple[str | int, ...], detail: str) -> Fault:

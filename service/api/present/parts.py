@@ -15,7 +15,7 @@ from service.domain.terms import ModelId
 
 
 def part(compiled: CompiledCatalogue, of: Part, model: ModelId | None = None) -> dict[str, Any]:
-    """One part with its place in the chain and where it may go. `model`: the chain as it is for that model."""
+    """One part with its place in the chain and where it may go; with `model`, the chain for that model."""
     catalogue = compiled.catalogue
     ends = current(catalogue, of.number, model)
     shown: dict[str, Any] = {

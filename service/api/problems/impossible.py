@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 
 from service.api.problems.problem import Fault, Problem, in_body, in_parameter, invalid
 from service.domain.catalogue.compiled import CompiledCatalogue
@@ -62,6 +62,6 @@ def _placed(pointer: str, detail: str, *, flat: bool) -> Fault:
     return in_body([int(step) if step.isdigit() else step for step in pointer.split("/")[1:]], detail)
 
 
-def _unknown(what: str, name: str, known: Mapping[object, object]) -> str:
-    mend = hint(name, map(str, known), found_at="/v1/models" if what != "part" else "/v1/parts")
+def _unknown(what: str, name: str, known: Iterable[str]) -> str:
+    mend = hint(name, known, found_at="/v1/models" if what != "part" else "/v1/parts")
     return f"the catalogue has no {what} {shown(name)}: {mend}"

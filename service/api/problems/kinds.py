@@ -110,7 +110,8 @@ _ALL = (
         code="invalid_request",
         status=422,
         title="The request does not say what it must",
-        meaning="It was read and has faults of form or meaning; `errors` names the place and the mend of each.",
+        meaning="It was read and has faults of form or meaning; `errors` names the place and the mend of "
+        "each.",
     ),
     Kind(
         code="internal_error",

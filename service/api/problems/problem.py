@@ -55,7 +55,7 @@ def _percent(character: str) -> str:
 
 
 @dataclass(eq=False)
-class Problem(Exception):  # noqa: N818 - the word of RFC 9457
+class Problem(Exception):
     """An error that the caller is told. `code` is one of `KINDS`."""
 
     code: str

@@ -186,7 +186,8 @@ class AssumedOut(Out):
     fact = a_text("The fact.", longest=100, example="panel.binding")
     value = a_text("What it was taken to be.", example="plover-40")
     why = a_text(
-        "as_made: nobody speaks of it, so it is taken to be as the factory left it. withdrawn: something speaks "
+        "as_made: nobody speaks of it, so it is taken to be as the factory left it. withdrawn: something "
+        "speaks "
         "against it, so it was not taken for granted any more.",
         longest=64,
         example="as_made",

@@ -32,7 +32,7 @@ def a_number(description: str, *, required: bool = True, most: int = 1_000_000_0
 
 def some_texts(
     description: str, *, longest: int = 64, required: bool = True, most: int = 10_000
-) -> fields.List:
+) -> fields.List[Any]:
     """A list of short texts of an answer."""
     return fields.List(
         fields.String(metadata={"maxLength": longest}),
@@ -41,7 +41,9 @@ def some_texts(
     )
 
 
-def some(schema: type[Out], description: str, *, required: bool = True, most: int = 10_000) -> fields.List:
+def some(
+    schema: type[Out], description: str, *, required: bool = True, most: int = 10_000
+) -> fields.List[Any]:
     """A list of objects of an answer."""
     return fields.List(
         fields.Nested(schema), required=required, metadata={"description": description, "maxItems": most}

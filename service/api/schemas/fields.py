@@ -7,12 +7,11 @@ takes "+1", a text takes anything a database may choke on.
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
 from datetime import UTC, date, datetime, timedelta
 from enum import StrEnum
 from typing import Any
 
-from marshmallow import Schema, fields, validate
+from marshmallow import Schema, ValidationError, fields
 
 from service.usecases.mending import hint, shown
 
@@ -26,21 +25,23 @@ _MOMENT = re.compile(
     r"(?:[Zz]|([+-])([0-9]{2}):([0-9]{2}))\Z"
 )
 
-COMMON = {
+Messages = dict[str, str | list[Any] | dict[Any, Any]]
+
+COMMON: Messages = {
     "required": "is missing: give it",
     "null": "may not be null: leave it out where it is not known",
     "type": "is of the wrong type: see the document",
 }
 
 
-def _messages(**own: str) -> dict[str, str]:
+def _messages(**own: str) -> Messages:
     return {**COMMON, **own}
 
 
 class Text(fields.String):
     """A short text. Surrounding spaces are dropped."""
 
-    default_error_messages = _messages(invalid="must be a text in quotes")  # noqa: RUF012 - the library's shape
+    default_error_messages = _messages(invalid="must be a text in quotes")
 
     def __init__(self, *, longest: int = 64, may_be_empty: bool = False, **kwargs: Any) -> None:
         pattern = EMPTY_OR_TEXT_PATTERN if may_be_empty else TEXT_PATTERN
@@ -52,14 +53,14 @@ class Text(fields.String):
     def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> str:
         text: str = super()._deserialize(value, attr, data, **kwargs)
         if len(text) > self._longest:
-            raise validate.ValidationError(f"is longer than {self._longest} characters: shorten it")
+            raise ValidationError(f"is longer than {self._longest} characters: shorten it")
         if not text and self._may_be_empty:
             return text
         if not text:
-            raise validate.ValidationError("is empty: leave it out where it is not known")
+            raise ValidationError("is empty: leave it out where it is not known")
         if not _TEXT.match(text):
             says = "must hold a visible character and no control character"
-            raise validate.ValidationError(f"{says}: write it as on the label or in the catalogue")
+            raise ValidationError(f"{says}: write it as on the label or in the catalogue")
         return text.strip()
 
 
@@ -74,7 +75,7 @@ class Whole(fields.Integer):
     def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> int:  # noqa: ARG002
         number = self._number(value)
         if number is None or not self._least <= number <= self._most:
-            raise validate.ValidationError(f"must be a whole number from {self._least} to {self._most}")
+            raise ValidationError(f"must be a whole number from {self._least} to {self._most}")
         return number
 
     @staticmethod
@@ -98,13 +99,13 @@ class Flag(fields.Boolean):
     def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> bool:  # noqa: ARG002
         if isinstance(value, bool):
             return value
-        raise validate.ValidationError("must be true or false, without quotes")
+        raise ValidationError("must be true or false, without quotes")
 
 
 class Choice(fields.String):
     """One member of a closed set. In the document all fields of one set share one component."""
 
-    default_error_messages = _messages(invalid="must be a text in quotes")  # noqa: RUF012 - the library's shape
+    default_error_messages = _messages(invalid="must be a text in quotes")
 
     def __init__(self, members: type[StrEnum], *, name: str, **kwargs: Any) -> None:
         metadata = {"x-component": name, "enum": [str(m) for m in members], **kwargs.pop("metadata", {})}
@@ -114,7 +115,7 @@ class Choice(fields.String):
     def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> Any:
         text = super()._deserialize(value, attr, data, **kwargs)
         if text not in self._members:
-            raise validate.ValidationError(
+            raise ValidationError(
                 f"{shown(text)} is not known: {hint(text, self._members, found_at='the document')}"
             )
         return self._members[text]
@@ -132,7 +133,7 @@ class Day(fields.Date):
                 return date(*(int(group) for group in found.groups()))
         except ValueError:
             pass
-        raise validate.ValidationError('must be a day that exists, written as "2024-05-31"')
+        raise ValidationError('must be a day that exists, written as "2024-05-31"')
 
 
 class Moment(fields.AwareDateTime):
@@ -147,12 +148,12 @@ class Moment(fields.AwareDateTime):
                 return _moment(*found.groups())
         except (ValueError, OverflowError):
             pass
-        raise validate.ValidationError(
+        raise ValidationError(
             'must be a moment with its offset, written as "2024-05-31T08:30:00Z" (a + in an address as %2B)'
         )
 
 
-def _moment(  # noqa: PLR0913, PLR0917 - the groups of the pattern
+def _moment(
     day: str, hour: str, minute: str, second: str, fraction: str | None, sign: str | None, off_h: str | None,
     off_m: str | None,
 ) -> datetime:  # fmt: skip
@@ -172,13 +173,13 @@ def _moment(  # noqa: PLR0913, PLR0917 - the groups of the pattern
 class Group(fields.Nested):
     """An object inside an object."""
 
-    default_error_messages = _messages(type="must be an object in braces")  # noqa: RUF012 - the library's shape
+    default_error_messages = _messages(type="must be an object in braces")
 
 
-class Several(fields.List):
+class Several(fields.List[Any]):
     """A list with bounds on its length."""
 
-    default_error_messages = _messages(invalid="must be a list in brackets")  # noqa: RUF012 - the library's shape
+    default_error_messages = _messages(invalid="must be a list in brackets")
 
     def __init__(self, inner: Any, *, least: int = 0, most: int, **kwargs: Any) -> None:
         metadata = {"minItems": least, "maxItems": most, **kwargs.pop("metadata", {})}
@@ -187,7 +188,7 @@ class Several(fields.List):
 
     def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> list[Any]:
         if isinstance(value, list) and not self._least <= len(value) <= self._most:
-            raise validate.ValidationError(f"must hold {self._least} to {self._most} items")
+            raise ValidationError(f"must hold {self._least} to {self._most} items")
         found: list[Any] = super()._deserialize(value, attr, data, **kwargs)
         return found
 
@@ -195,7 +196,7 @@ class Several(fields.List):
 class Amounts(fields.Dict):
     """Names with whole numbers."""
 
-    default_error_messages = _messages(invalid="must be an object in braces")  # noqa: RUF012 - the library's shape
+    default_error_messages = _messages(invalid="must be an object in braces")
 
 
 class In(Schema):
@@ -204,7 +205,7 @@ class In(Schema):
     error_messages = {"type": "must be an object in braces", "unknown": "unknown"}  # noqa: RUF012
 
     def handle_error(self, error: Any, data: Any, *, many: bool, **kwargs: Any) -> None:  # noqa: ARG002
-        if not isinstance(error.messages, Mapping):
+        if not isinstance(error.messages, dict):
             return
         for name, messages in error.messages.items():
             if messages == ["unknown"]:

@@ -7,13 +7,13 @@ from marshmallow import fields
 from service.api.schemas.common import (
     Paged,
     a_flag,
-    some,
-    the_next_cursor,
     a_number,
-    an,
-    the_revision,
     a_text,
+    an,
+    some,
     some_texts,
+    the_next_cursor,
+    the_revision,
 )
 from service.api.schemas.fields import Choice, Out, Text
 from service.domain.terms import Overload

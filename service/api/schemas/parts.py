@@ -8,20 +8,21 @@ from service.api.schemas.common import (
     Money,
     Paged,
     a_flag,
-    some,
-    the_next_cursor,
     a_number,
-    an,
-    the_revision,
     a_text,
+    an,
+    some,
     some_texts,
+    the_next_cursor,
+    the_revision,
 )
 from service.api.schemas.fields import Choice, Out, Text
 from service.domain.terms import BindingPolicy
 
 ROLE = {"description": "Only parts of this role.", "example": "main"}
 FUNCTION = {
-    "description": "What stopped working, by id or name; several separated by commas. Finds the boards that carry "
+    "description": "What stopped working, by id or name; several separated by commas. Finds the boards that "
+    "carry "
     "it; faults that have a connection in common name that board and cable first (`look_first`).",
     "example": "tilt sensing",
 }
@@ -36,7 +37,8 @@ class PartsQuery(Paged):
     function = Text(longest=400, metadata=FUNCTION)
     number = Text(
         metadata={
-            "description": "An order number, or a number printed on the board. Case, spaces and dashes don't matter.",
+            "description": "An order number, or a number printed on the board. Case, spaces and dashes "
+            "don't matter.",
             "example": "MN-4100",
         }
     )
@@ -51,7 +53,7 @@ class ReplacementOut(Out):
 
 
 class ListedForOut(Out):
-    """One model that the part may go into. At most one break: on the plate serial or on the date of making."""
+    """One model that the part may go into. At most one break: on the plate serial or the date of making."""
 
     model = a_text("The model.", longest=64, example="plover-40")
     through = a_text(

@@ -157,7 +157,7 @@ class UnitStatement(In):
 
 
 class FitQuestion(In):
-    """Can these boards go into that unit? What is not said stays as recorded, else as assumed, else unknown."""
+    """Can these boards go into that unit? What is not said is as recorded, else assumed, else unknown."""
 
     unit = Group(UnitStatement, metadata={"description": "The unit."})
     boards = Several(
@@ -170,7 +170,8 @@ class FitQuestion(In):
         name="Assume",
         load_default=Assume.USUAL,
         metadata={
-            "description": "usual: a place that nobody speaks of holds its factory board; the answer lists what was "
+            "description": "usual: a place that nobody speaks of holds its factory board; the answer lists "
+            "what was "
             "taken for granted. nothing: nothing is."
         },
     )
@@ -226,7 +227,8 @@ class FitQuery(In):
         name="Assume",
         load_default=Assume.USUAL,
         metadata={
-            "description": "usual: a place that nobody speaks of holds its factory board. nothing: it may hold any."
+            "description": "usual: a place that nobody speaks of holds its factory board. nothing: it may "
+            "hold any."
         },
     )
     means = Choice(
@@ -261,4 +263,4 @@ def _raise(faults: Iterator[tuple[str, str]] | list[tuple[str, str]]) -> None:
     for name, detail in faults:
         messages.setdefault(name, []).append(detail)
     if messages:
-        raise ValidationError(messages)  # type: ignore[arg-type] # the library takes a mapping of fields
+        raise ValidationError(messages)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from marshmallow import fields
 
 from service.api.schemas.common import a_flag, a_text, an, some, some_texts
@@ -9,7 +11,7 @@ from service.api.schemas.fields import Choice, Out
 from service.domain.serials import UnreadableCause
 
 
-def some_positions(description: str) -> fields.List:
+def some_positions(description: str) -> fields.List[Any]:
     """Places of characters, counted from 1."""
     return fields.List(
         fields.Integer(metadata={"format": "int32", "minimum": 1, "maximum": 1_000}),
@@ -55,7 +57,8 @@ class DecodedOut(Out):
         UnreadableCause,
         name="UnreadableCause",
         metadata={
-            "description": "Why it cannot be read. no_scheme: no scheme has this length and these characters. "
+            "description": "Why it cannot be read. no_scheme: no scheme has this length and these "
+            "characters. "
             "check_character: its check character disagrees. field: a character stands where it cannot stand."
         },
     )

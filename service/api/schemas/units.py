@@ -52,7 +52,8 @@ class UnitBoard(Out):
     state = fields.String(
         required=True,
         metadata={
-            "description": "recorded: a board is recorded there. not_recorded: nothing is; it is taken to be as made. "
+            "description": "recorded: a board is recorded there. not_recorded: nothing is; it is taken to "
+            "be as made. "
             "empty: recorded to be empty.",
             "x-component": "PlaceState",
             "enum": ["recorded", "not_recorded", "empty"],
@@ -72,8 +73,10 @@ class UnitAnswer(UnitIdentity):
         name="Agreement",
         required=True,
         metadata={
-            "description": "Whether its boards agree. agree: nothing is wrong as far as known. not_introduced: "
-            "programming is missing between them. disagree: a board was programmed for another model and has to "
+            "description": "Whether its boards agree. agree: nothing is wrong as far as known. "
+            "not_introduced: "
+            "programming is missing between them. disagree: a board was programmed for another model and "
+            "has to "
             "change. incomplete: a required board is missing. unknown: see `ask`."
         },
     )
@@ -115,7 +118,7 @@ class UnitPartOut(PartOut):
 
 
 class UnitParts(Out):
-    """The parts for one very unit: a shared board's first, then by the faults as asked, the certain ones first."""
+    """The parts for one unit: a shared board's first, then by the faults as asked, the certain ones first."""
 
     unit = an(UnitIdentity, "The unit.")
     look_first = an(

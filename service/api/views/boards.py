@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from service.api.blueprint import PathText, Routes
+from service.api.blueprint import Routes
+from service.api.edge.path import PathText
 from service.api.edge.reply import Reply
 from service.api.present import units as present
 from service.api.schemas.units import BoardAnswer
@@ -30,6 +31,6 @@ blp = Routes("boards", __name__, description="One board, by the serial on its la
     problems=["unknown_board"],
 )
 def get_board(shop: Shop, caller: Caller, query: dict[str, Any], serial: str) -> Reply:  # noqa: ARG001
-    """What is this board? What its label says, and what is recorded of it."""
+    """Tell what this board is: what its label says, and what is recorded of it."""
     data = present.board(shop.catalogue().catalogue, known_board(shop, caller, serial), caller)
     return Reply.of_content(data, lambda: text.board(data))

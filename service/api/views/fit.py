@@ -9,6 +9,7 @@ from service.api.batch import answered, read_items
 from service.api.blueprint import Routes
 from service.api.edge.reply import Reply
 from service.api.present.answer import answer as shown
+from service.api.present.wording import wording
 from service.api.problems.impossible import impossible
 from service.api.schemas.answer import FitAnswer, FitAnswers
 from service.api.schemas.question import FitQuery, FitQuestion, FitQuestions
@@ -16,14 +17,13 @@ from service.domain.facts.question import ImpossibleQuestion, Question
 from service.usecases import fit
 from service.usecases.caller import Caller
 from service.usecases.shop import Shop
-from service.api.present.wording import wording
 
 blp = Routes("fit", __name__, description="Can this board go into that machine, and what then?")
 
 
 @blp.operation("/v1/fit", name="check_fit", answer=FitAnswer, query=FitQuery)
 def check_one_line(shop: Shop, caller: Caller, query: dict[str, Any]) -> Reply:
-    """Can this board go into that unit? One board, in one line.
+    """Tell whether this board can go into that unit: one board, in one line.
 
     Name the board by serial, or describe it (part, role, binding); name the unit by its plate serial,
     or by model only. What is not said is as recorded, else as `assume` says. For several boards,
@@ -34,7 +34,7 @@ def check_one_line(shop: Shop, caller: Caller, query: dict[str, Any]) -> Reply:
 
 @blp.operation("/v1/fit-checks", name="check_fit_of_set", answer=FitAnswer, body=FitQuestion)
 def check_document(shop: Shop, caller: Caller, query: dict[str, Any], body: dict[str, Any]) -> Reply:  # noqa: ARG001
-    """Can these boards go into that unit? Any set of boards, with claims and readings.
+    """Tell whether these boards can go into that unit: any set, with claims and readings.
 
     Nothing is stored. The answer is for the resulting set: what is not proposed stays.
     """
@@ -43,7 +43,7 @@ def check_document(shop: Shop, caller: Caller, query: dict[str, Any], body: dict
 
 @blp.operation("/v1/fit-checks/batch", name="check_fit_batch", answer=FitAnswers, body=FitQuestions)
 def check_batch(shop: Shop, caller: Caller, query: dict[str, Any], body: dict[str, Any]) -> Reply:  # noqa: ARG001
-    """Up to 1,000 questions, answered in their order from one catalogue revision.
+    """Answer up to 1,000 questions in their order, from one catalogue revision.
 
     A question that has faults has its problem in its place; the others are answered.
     """

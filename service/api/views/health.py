@@ -1,4 +1,4 @@
-"""Is the process alive, and can it answer?"""
+"""Whether the process is alive, and whether it can answer."""
 
 from __future__ import annotations
 
@@ -27,13 +27,13 @@ class Health(Out):
 
 @blp.operation("/healthz", name="is_alive", answer=Health)
 def is_alive(shop: Shop, caller: Caller, query: dict[str, Any]) -> Reply:  # noqa: ARG001
-    """Whether the process is alive. Looks at nothing else: restart it when this fails."""
+    """Tell whether the process is alive; looks at nothing else: restart it when this fails."""
     return Reply.of_moment({"status": "ok"}, lambda: "ok\n")
 
 
 @blp.operation("/readyz", name="is_ready", answer=Health)
 def is_ready(shop: Shop, caller: Caller, query: dict[str, Any]) -> Reply:  # noqa: ARG001
-    """Whether questions can be answered: the store is reached and a catalogue is published.
+    """Tell whether questions can be answered: the store is reached and a catalogue is published.
 
     Send no requests while this is a 503.
     """

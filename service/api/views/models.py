@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from service.api.blueprint import PathText, Routes
+from service.api.blueprint import Routes
 from service.api.edge.paging import next_link, page
+from service.api.edge.path import PathText
 from service.api.edge.reply import Reply
 from service.api.present import models as present
 from service.api.schemas.models import ModelAnswer, ModelPage, ModelsQuery
@@ -19,12 +20,12 @@ blp = Routes("models", __name__, description="What is sold, which boards it has,
 
 @blp.operation("/v1/models", name="list_models", answer=ModelPage, query=ModelsQuery)
 def list_models(shop: Shop, caller: Caller, query: dict[str, Any]) -> Reply:  # noqa: ARG001
-    """The models of the catalogue.
+    """List the models of the catalogue.
 
     Those that are known and not covered are among them: they exist, and no answers are given.
     """
     compiled = shop.catalogue()
-    filters = {name: query[name] for name in ("family", "market") if name in query}
+    filters: dict[str, str] = {name: query[name] for name in ("family", "market") if name in query}
     found = models_of(compiled, filters.get("family"), filters.get("market"))
     shown = page(found, lambda model: (model.id,), query["page_size"], query.get("cursor"), filters)
     data = {
@@ -44,7 +45,7 @@ def list_models(shop: Shop, caller: Caller, query: dict[str, Any]) -> Reply:  # 
     problems=["unknown_model"],
 )
 def get_model(shop: Shop, caller: Caller, query: dict[str, Any], model: str) -> Reply:  # noqa: ARG001
-    """One model: its roles, where each board sits, and what the model is allowed."""
+    """Show one model: its roles, where each board sits, and what the model is allowed."""
     compiled = shop.catalogue()
     data = present.model(compiled.catalogue, model_of(compiled, model))
     data["catalogue_revision"] = compiled.catalogue.revision

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from service.api.blueprint import PathText, Routes
+from service.api.blueprint import Routes
 from service.api.edge.paging import next_link, page
+from service.api.edge.path import PathText
 from service.api.edge.reply import Reply
 from service.api.present import parts as present
 from service.api.schemas.parts import PartAnswer, PartPage, PartsQuery
@@ -65,7 +66,7 @@ def list_parts(shop: Shop, caller: Caller, query: dict[str, Any]) -> Reply:  # n
     problems=["unknown_part"],
 )
 def get_part(shop: Shop, caller: Caller, query: dict[str, Any], number: str) -> Reply:  # noqa: ARG001
-    """One part: where it may go, what it replaces, and the number to order today."""
+    """Show one part: where it may go, what it replaces, and the number to order today."""
     compiled = shop.catalogue()
     data = present.part(compiled, part_of(compiled, number))
     data["catalogue_revision"] = compiled.catalogue.revision

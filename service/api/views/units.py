@@ -4,17 +4,18 @@ from __future__ import annotations
 
 from typing import Any
 
-from service.api.blueprint import PathText, Routes
+from service.api.blueprint import Routes
+from service.api.edge.path import PathText
 from service.api.edge.reply import Reply
 from service.api.present import parts as present_parts
 from service.api.present import units as present
+from service.api.present.wording import wording
 from service.api.schemas.units import UnitAnswer, UnitParts, UnitPartsQuery
 from service.api.text import units as text
 from service.domain.terms import ModelId
 from service.usecases.caller import Caller
 from service.usecases.shop import Shop
 from service.usecases.units import known_unit, parts_for
-from service.api.present.wording import wording
 
 blp = Routes("units", __name__, description="One machine, by the serial on its plate.")
 
@@ -29,7 +30,7 @@ SERIAL = PathText(
     "/v1/units/<string:serial>", name="get_unit", answer=UnitAnswer, path=[SERIAL], problems=["unknown_unit"]
 )
 def get_unit(shop: Shop, caller: Caller, query: dict[str, Any], serial: str) -> Reply:  # noqa: ARG001
-    """What is this machine, and do its boards agree?
+    """Tell what this machine is, and whether its boards agree.
 
     Its serial decoded, what is recorded of it, its boards by role, what it can do, and, where it
     refuses to run, what disagrees and what puts it right.
@@ -48,7 +49,7 @@ def get_unit(shop: Shop, caller: Caller, query: dict[str, Any], serial: str) -> 
     problems=["unknown_unit"],
 )
 def get_unit_parts(shop: Shop, caller: Caller, query: dict[str, Any], serial: str) -> Reply:
-    """Which part do I order for this very machine?
+    """Find the part to order for this very machine.
 
     Its breaks and its market are taken into account. `function` says what stopped working.
     """
