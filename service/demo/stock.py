@@ -22,9 +22,9 @@ FLEET: Final = (
 """Model, the code in its serials, the number of the first one sold, and how many were."""
 
 SHELF: Final = (
-    ("MN-4100", 10), ("PN-2100", 2), ("PN-2200", 7), ("PN-2210", 3), ("PN-2400", 3), ("PS-3100", 3),
-    ("PS-3200", 3), ("RD-5100", 4), ("RD-5200", 3), ("BP-6100", 8), ("BP-6200", 8), ("LF-7100", 6),
-    ("LF-7200", 3), ("RN-8100", 2), ("RN-8200", 6), ("LM-9200", 1), ("LM-9300", 4),
+    ("MN-4100", 7), ("PN-2100", 2), ("PN-2200", 5), ("PN-2210", 3), ("PN-2400", 3), ("PS-3100", 3),
+    ("PS-3200", 3), ("RD-5100", 4), ("RD-5200", 3), ("BP-6100", 5), ("BP-6200", 5), ("LF-7100", 4),
+    ("LF-7200", 3), ("RN-8100", 2), ("RN-8200", 5), ("LM-9200", 1), ("LM-9300", 4),
 )  # fmt: skip
 """Part, and how many boards of it are there new, besides those with a name."""
 
