@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from flask import Flask
 
 from service.api.calling import EXTENSION
@@ -24,10 +26,20 @@ def create_app(shop: Shop, *, max_body_bytes: int = MAX_BODY_BYTES) -> Flask:
     app.config.update(MAX_BODY_BYTES=max_body_bytes, MAX_CONTENT_LENGTH=max_body_bytes + 1)
     app.url_map.merge_slashes = False
     app.extensions[EXTENSION] = shop
+    api = _describe(app)
     every_request.register(app)
-    api = DescribedApi(app)
-    for blueprint in BLUEPRINTS:
-        api.register_blueprint(blueprint)
     handlers.register(app)
     app.register_blueprint(document.blueprint(api))
     return app
+
+
+def described() -> dict[str, Any]:
+    """The OpenAPI document. It needs no shop: it is the same whatever is published."""
+    return _describe(Flask("service", static_folder=None)).document()
+
+
+def _describe(app: Flask) -> DescribedApi:
+    api = DescribedApi(app)
+    for blueprint in BLUEPRINTS:
+        api.register_blueprint(blueprint)
+    return api

@@ -11,6 +11,7 @@ from flask_smorest import Api
 
 from service import __version__
 from service.api.document.about import ABOUT
+from service.api.document.examples import kept, place
 from service.api.document.shaping import shaped
 from service.api.schemas.problem import ProblemOut
 
@@ -50,4 +51,6 @@ class DescribedApi(Api):  # type: ignore[misc] # the library carries no types
 
     def document(self) -> dict[str, Any]:
         """The OpenAPI 3.1 document, in a stable order and without anything unused."""
-        return shaped(self.spec.to_dict())
+        document = shaped(self.spec.to_dict())
+        place(document, kept())
+        return document

@@ -1,0 +1,60 @@
+"""The document's examples: real answers, kept in a file beside the code.
+
+`python -m service openapi` asks them anew; a test asks them too and fails when the file differs.
+"""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import yaml
+
+from service.api.document.written import as_yaml
+
+FILE = Path(__file__).with_name("examples.yaml")
+
+Examples = dict[str, dict[str, dict[str, Any]]]
+"""By operation id and name: `summary`, `query`, `path`, `body` as they were sent, and `answer`."""
+
+
+@cache
+def kept() -> Examples:
+    """The examples in the file."""
+    loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+    found: Examples = yaml.load(FILE.read_text(encoding="utf-8"), Loader=loader) if FILE.is_file() else {}  # noqa: S506
+    return found
+
+
+def examples_text(examples: Examples) -> str:
+    """The text of the file."""
+    return as_yaml(examples)
+
+
+def place(document: dict[str, Any], examples: Examples) -> None:
+    """Put the examples into the operations of a document."""
+    for operations in document["paths"].values():
+        for operation in operations.values():
+            found = examples.get(operation.get("operationId", ""), {})
+            if found:
+                _place(operation, found)
+
+
+def _place(operation: dict[str, Any], examples: dict[str, dict[str, Any]]) -> None:
+    answers = {name: {"summary": each["summary"], "value": each["answer"]} for name, each in examples.items()}
+    operation["responses"]["200"]["content"]["application/json"]["examples"] = answers
+    bodies = {
+        name: {"summary": each["summary"], "value": each["body"]}
+        for name, each in examples.items()
+        if "body" in each
+    }
+    if bodies:
+        operation["requestBody"]["content"]["application/json"]["examples"] = bodies
+    first = next(iter(examples.values()))
+    sent = {**first.get("path", {}), **first.get("query", {})}
+    for parameter in operation.get("parameters", []):
+        # Only values of one call: together they make a call that works.
+        parameter.pop("example", None)
+        if parameter["name"] in sent:
+            parameter["example"] = sent[parameter["name"]]

@@ -1,0 +1,1 @@
+"""The command line: the demo, the server, a check without a server, and the catalogue."""

@@ -1,0 +1,66 @@
+"""The commands and their options."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from collections.abc import Sequence
+from typing import Never
+
+from sqlalchemy.exc import DBAPIError
+
+from service import __version__
+from service.cli import catalogue, check, demo, openapi, serve
+from service.cli.errors import UsageError
+from service.settings import SettingsError, documented, from_environment
+from service.store.migrate import NoMigrations, UnknownRevision
+
+USAGE = 2
+"""The exit status of an error of use."""
+MODULES = (demo, serve, check, catalogue, openapi)
+ONE_LINE = (UsageError, SettingsError, NoMigrations, UnknownRevision)
+"""Errors whose message is all that the person at the terminal needs."""
+
+
+class _Parser(argparse.ArgumentParser):
+    """Tells an error in one line; the usage stands in the help."""
+
+    def error(self, message: str) -> Never:
+        raise UsageError(f"{message} (see {self.prog} --help)")
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run a command; the exit status: 0 done, 1 a catalogue with faults, 2 an error of use."""
+    try:
+        given = _parser().parse_args(arguments)
+        status: int = given.run(given, from_environment(os.environ))
+    except ONE_LINE as error:
+        print(f"error: {error}", file=sys.stderr)
+        return USAGE
+    except DBAPIError as error:
+        print(f"error: the database does not answer: {str(error.orig).splitlines()[0]}", file=sys.stderr)
+        return USAGE
+    except KeyboardInterrupt:
+        return 130
+    return status
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = _Parser(
+        prog="python -m service",
+        description="Which board goes into which machine, what must be programmed, and what it can do then.",
+        epilog=_settings(),
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+        allow_abbrev=False,
+    )
+    parser.add_argument("--version", action="version", version=f"boardfit {__version__}")
+    commands = parser.add_subparsers(title="commands", metavar="COMMAND", required=True)
+    for module in MODULES:
+        module.add(commands)
+    return parser
+
+
+def _settings() -> str:
+    rows = [f"  {name} ({default})\n      {meaning}" for name, default, meaning in documented()]
+    return "settings, from the environment, with their defaults:\n" + "\n".join(rows)

@@ -1,0 +1,47 @@
+"""`openapi`: the document, written from the code, with examples asked of the demo's world."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import Any
+
+from service.api.app import create_app, described
+from service.api.document.examples import FILE, examples_text
+from service.api.document.written import as_yaml
+from service.cli.databases import of_demo, opened
+from service.cli.errors import UsageError
+from service.demo.asking import asked
+from service.settings import Settings
+from service.wiring import open_shop
+
+
+def add(commands: Any) -> None:
+    """The command's options."""
+    parser = commands.add_parser(
+        "openapi",
+        help="write openapi.yaml from the code",
+        description="Ask the demo's world for the examples, and write the document.",
+    )
+    parser.add_argument("file", type=Path, nargs="?", default=Path("openapi.yaml"), metavar="FILE")
+    parser.set_defaults(run=run)
+
+
+def run(given: argparse.Namespace, settings: Settings) -> int:
+    """Write the examples beside the code, and the document."""
+    try:
+        FILE.write_text(fresh_examples(settings), encoding="utf-8")
+        given.file.write_text(as_yaml(described()), encoding="utf-8")
+    except OSError as error:
+        raise UsageError(f"cannot write {error.filename}: {error.strerror}") from None
+    print(f"wrote {given.file}")
+    return 0
+
+
+def fresh_examples(settings: Settings) -> str:
+    """The examples, asked anew."""
+    with TemporaryDirectory() as folder:
+        demo = of_demo(settings, Path(folder) / "demo.db")
+        with opened(demo, must_exist=True) as engine:
+            return examples_text(asked(create_app(open_shop(engine, demo)).test_client()))

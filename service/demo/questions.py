@@ -1,0 +1,150 @@
+"""Questions to the demo's world: four typical ones for the terminal, and the examples of the document."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+from urllib.parse import urlencode
+
+from service.demo import serials as s
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Call:
+    """One call to the API, and what a person wants to know by it."""
+
+    operation: str
+    name: str
+    asks: str
+    path: str
+    query: Mapping[str, str] | None = None
+    body: Mapping[str, Any] | None = None
+
+    @property
+    def target(self) -> str:
+        """Path and query."""
+        return f"{self.path}?{urlencode(self.query)}" if self.query else self.path
+
+
+def _fit(name: str, asks: str, **query: str) -> Call:
+    return Call(operation="check_fit", name=name, asks=asks, path="/v1/fit", query=query)
+
+
+TYPICAL = (
+    _fit(
+        "bound_to_other_model",
+        "A customer's Plover 40 needs a main board, and there is a used one on the shelf. Will it work?",
+        board=s.USED_MAIN_60,
+        unit=s.CUSTOMER_PLOVER_40,
+    ),
+    _fit(
+        "blank_board",
+        "A new main board, still in its box, for the same machine. What has to be programmed?",
+        board=s.BLANK_MAIN,
+        unit=s.CUSTOMER_PLOVER_40,
+    ),
+    _fit(
+        "unknown_history",
+        "Somebody brings a used main board of unknown history for a Curlew 20. What else must I know?",
+        board=s.USED_MAIN_UNKNOWN,
+        unit=s.CUSTOMER_CURLEW_20,
+    ),
+    Call(
+        operation="get_unit",
+        name="refuses_to_run",
+        asks="After a swap, a Plover 40 refuses to run. What disagrees?",
+        path=f"/v1/units/{s.DISAGREEING_PLOVER_40}",
+    ),
+)
+"""What `demo` asks, in this order."""
+
+EXAMPLES = (
+    *TYPICAL,
+    _fit(
+        "by_model_only",
+        "A caller knows only the model and the part number.",
+        part="MN-4100",
+        model="plover-40",
+        binding="blank",
+    ),
+    Call(
+        operation="check_fit_of_set",
+        name="main_and_panel",
+        asks="Can this pair out of a dismantled Curlew 12 go into that one?",
+        path="/v1/fit-checks",
+        body={
+            "unit": {"serial": s.CUSTOMER_CURLEW_12},
+            "boards": [{"serial": s.MATCHED_MAIN_12}, {"serial": s.MATCHED_PANEL_12}],
+        },
+    ),
+    Call(
+        operation="check_fit_of_set",
+        name="claimed_board",
+        asks="The customer says that the board is from a Plover 60.",
+        path="/v1/fit-checks",
+        body={
+            "unit": {"model": "plover-40"},
+            "boards": [{"part": "MN-4100", "claimed": {"bound_model": "plover-60"}}],
+            "means": "customer",
+        },
+    ),
+    Call(
+        operation="check_fit_batch",
+        name="two_questions",
+        asks="Two questions; the second has a fault of its own.",
+        path="/v1/fit-checks/batch",
+        body={
+            "questions": [
+                {"unit": {"serial": s.CUSTOMER_PLOVER_40}, "boards": [{"serial": s.RECALLED_LIFT}]},
+                {"unit": {"model": "plover-41"}, "boards": [{"part": "MN-4100"}]},
+            ]
+        },
+    ),
+    Call(
+        operation="get_unit",
+        name="as_sold",
+        asks="A customer's machine of which nothing is recorded but that it exists.",
+        path=f"/v1/units/{s.CUSTOMER_WREN_8}",
+    ),
+    Call(
+        operation="get_unit_parts",
+        name="two_faults",
+        asks="Lift and rain sensing failed together.",
+        path=f"/v1/units/{s.CUSTOMER_PLOVER_40}/parts",
+        query={"function": "lift sensing, rain sensing"},
+    ),
+    Call(
+        operation="get_board",
+        name="used_board",
+        asks="What is this board?",
+        path=f"/v1/boards/{s.USED_MAIN_60}",
+    ),
+    Call(
+        operation="find_parts",
+        name="by_function",
+        asks="Which board carries tilt sensing in a Wren 8?",
+        path="/v1/parts",
+        query={"model": "wren-8", "function": "tilt sensing"},
+    ),
+    Call(
+        operation="find_parts",
+        name="by_printed_number",
+        asks="A number printed on a board.",
+        path="/v1/parts",
+        query={"number": "KX7-0412"},
+    ),
+    Call(
+        operation="get_part",
+        name="superseded",
+        asks="What is ordered today for an old number?",
+        path="/v1/parts/LM-9100",
+    ),
+    Call(
+        operation="list_models", name="one_family", asks="The models of a family.", path="/v1/models", query={"family": "plover"}
+    ),
+    Call(operation="get_model", name="curlew_12", asks="What is a Curlew 12 allowed?", path="/v1/models/curlew-12"),
+    Call(operation="is_alive", name="alive", asks="Is it alive?", path="/healthz"),
+    Call(operation="is_ready", name="ready", asks="Can it answer?", path="/readyz"),
+)
+"""What the document shows, each with its real answer."""
