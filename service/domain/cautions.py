@@ -12,7 +12,6 @@ from collections.abc import Iterator, Sequence
 from enum import StrEnum
 from typing import NamedTuple
 
-from service.domain.facts.case import Case
 from service.domain.steps.merging import PlannedStep
 from service.domain.terms import Means, StepKind
 
@@ -49,17 +48,17 @@ OPENING = frozenset({StepKind.REMOVE, StepKind.MOUNT})
 PROGRAMMING = frozenset({StepKind.LOAD, StepKind.ENTER_SERIAL, StepKind.ASSIGN, StepKind.INTRODUCE})
 
 
-def cautions_for(case: Case, steps: Sequence[PlannedStep]) -> tuple[Caution, ...]:
+def cautions_for(means: Means, steps: Sequence[PlannedStep]) -> tuple[Caution, ...]:
     """The cautions of an answer, the gravest first."""
-    found = dict.fromkeys(_triggered(case, steps))
+    found = dict.fromkeys(_triggered(means, steps))
     order = list(Signal)
     return tuple(sorted(found, key=lambda caution: order.index(caution.signal)))
 
 
-def _triggered(case: Case, steps: Sequence[PlannedStep]) -> Iterator[Caution]:
+def _triggered(means: Means, steps: Sequence[PlannedStep]) -> Iterator[Caution]:
     kinds = {planned.step.kind for planned in steps}
     yield MANUAL_FIRST
-    if case.means is Means.CUSTOMER:
+    if means is Means.CUSTOMER:
         yield DO_NOT_OPEN
     if kinds & OPENING:
         yield from (ISOLATE, BATTERY_OFF, STATIC, SEALING)

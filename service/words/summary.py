@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from service.domain.fit.answer import Answer, GroundedReason
+from service.domain.fit.answer import Answer
+from service.domain.fit.conclusion import GroundedReason
 from service.domain.serials import Unreadable, UnreadableCause
 from service.domain.terms import Basis, Cause, Outcome, Programming
 from service.words.names import Names
@@ -141,7 +142,7 @@ def boards_name(answer: Answer, names: Names, *, inside: bool = False) -> str:
     """The proposed boards, as the start of a sentence or inside of one."""
     say = names.language.say
     places = [board.place for board in answer.case.proposed]
-    if answer.case.open_roles:
+    if answer.case.facts.open_roles:
         return say(THIS_BOARD_INSIDE if inside else THIS_BOARD, board=say(SOME_BOARD))
     if len(places) == 1:
         return say(THIS_BOARD_INSIDE if inside else THIS_BOARD, board=names.place(places[0]))

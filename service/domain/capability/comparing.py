@@ -10,10 +10,9 @@ from typing import NamedTuple
 from service.domain.capability.ability import Amount, Fittings, amounts, reports_error
 from service.domain.catalogue.hub import Hub
 from service.domain.catalogue.model import Capability
-from service.domain.facts.case import BoardCase, Case
+from service.domain.facts.case import BoardFacts, CaseFacts
 from service.domain.fit.decision import merged
-from service.domain.fit.domains import boards
-from service.domain.fit.worlds import Cell, Row, untouched
+from service.domain.fit.worlds import Cell, Row, cells_of, untouched
 from service.domain.place import Place
 from service.domain.rules import OUT_OF_SCOPE
 from service.domain.terms import BindingPolicy, CapabilityId, PartNumber, RoleId
@@ -73,7 +72,7 @@ class Comparison:
         ]
 
 
-def compare(case: Case, rows: Iterable[Row]) -> Comparison:
+def compare(case: CaseFacts, rows: Iterable[Row]) -> Comparison:
     """Capabilities of the unit as it is and as it will be, over all worlds with a covered model."""
     covered = [row for row in rows if row.hub.covered]
     before = [fittings for row in covered for fittings in _as_it_stands(case, row.hub)]
@@ -81,16 +80,17 @@ def compare(case: Case, rows: Iterable[Row]) -> Comparison:
     return Comparison(before=_abilities(before, case), after=_abilities(after, case))
 
 
-def present(case: Case, hubs: Iterable[Hub]) -> Mapping[CapabilityId, Ability]:
+def present(case: CaseFacts, hubs: Iterable[Hub]) -> Mapping[CapabilityId, Ability]:
     """What the unit can do as it stands, when nothing is proposed."""
     return _abilities([f for hub in hubs for f in _as_it_stands(case, hub)], case)
 
 
-def _abilities(ways: list[Fittings], case: Case) -> Mapping[CapabilityId, Ability]:
+def _abilities(ways: list[Fittings], case: CaseFacts) -> Mapping[CapabilityId, Ability]:
     if not ways:
         return {}
     catalogue = ways[0].hub.compiled.catalogue
-    return {c.id: _ability(c, ways, case.accessories) for c in catalogue.capabilities.values()}
+    accessories = dict(case.accessories)
+    return {c.id: _ability(c, ways, accessories) for c in catalogue.capabilities.values()}
 
 
 def _ability(capability: Capability, ways: list[Fittings], accessories: Mapping[str, int]) -> Ability:
@@ -111,19 +111,20 @@ def _blockers(found: list[Amount]) -> Iterator[Hindrance]:
         yield Hindrance(code, facts, certain=count == len(found))
 
 
-def _as_it_stands(case: Case, hub: Hub) -> Iterator[Fittings]:
+def _as_it_stands(case: CaseFacts, hub: Hub) -> Iterator[Fittings]:
     """The unit before anything is changed; it may run, and it may refuse to."""
-    there: dict[Place, BoardCase] = {}
+    there: dict[Place, BoardFacts] = {}
     for place in hub.places:
-        board = None if place in case.empty else case.present.get(place) or untouched(hub, case, place, False)
+        stays = case.present_at(place) or untouched(hub, case.assume, place, swapped=False)
+        board = None if place in case.empty else stays
         if board is not None:
             there[place] = board
-    cells = {place: list(boards(hub, board, namer=True)) for place, board in there.items()}
-    parts = {place: frozenset(b.part for b in found) for place, found in cells.items()}
+    cells = {place: cells_of(hub, board, True).cells for place, board in there.items()}
+    parts = {place: _parts(found, fitting=False) for place, found in cells.items()}
     states = [
-        {board.binding == hub.model.id for board in found}
+        {cell.board.binding == hub.model.id for cell in found}
         for found in cells.values()
-        if any(hub.parts[b.part].binding is not BindingPolicy.FREE for b in found)
+        if any(hub.parts[cell.board.part].binding is not BindingPolicy.FREE for cell in found)
     ]
     releases = _releases(there)
     if all(True in state for state in states):
@@ -132,16 +133,16 @@ def _as_it_stands(case: Case, hub: Hub) -> Iterator[Fittings]:
         yield Fittings(hub, "boards_disagree", _by_role(parts), releases)
 
 
-def _after(case: Case, row: Row) -> Iterator[Fittings]:
+def _after(case: CaseFacts, row: Row) -> Iterator[Fittings]:
     """The unit with the resulting set: as it runs where it fits, and nothing available where it does not."""
-    there = {board.place: board for board in (*case.present.values(), *case.proposed)}
+    there = {board.place: board for board in (*case.present, *case.proposed)}
     releases = _releases({place: there[place] for place in row.places if place in there})
-    mask = row.mask()
+    mask = row.mask
     if mask >> OUT_OF_SCOPE + 1:
-        parts = {place: _parts(cells, fitting=True) for place, cells in row.places.items()}
+        parts = {place: _parts(cells, fitting=True) for place, (cells, _) in row.places.items()}
         yield Fittings(row.hub, "", _by_role(parts), releases)
     if mask & (1 << OUT_OF_SCOPE) - 1:
-        parts = {place: _parts(cells, fitting=False) for place, cells in row.places.items()}
+        parts = {place: _parts(cells, fitting=False) for place, (cells, _) in row.places.items()}
         yield Fittings(row.hub, _refusal(row), _by_role(parts), releases)
 
 
@@ -150,7 +151,7 @@ def _parts(cells: Iterable[Cell], *, fitting: bool) -> frozenset[PartNumber]:
 
 
 def _refusal(row: Row) -> str:
-    bound = (cell.board.binding for cells in row.places.values() for cell in cells)
+    bound = (cell.board.binding for cells, _ in row.places.values() for cell in cells)
     disagree = any(model not in (None, row.hub.model.id) for model in bound)
     return "boards_disagree" if disagree else "does_not_fit"
 
@@ -164,9 +165,7 @@ def _by_role(
     return grouped
 
 
-def _releases(there: Mapping[Place, BoardCase]) -> Mapping[RoleId, frozenset[int] | None]:
+def _releases(there: Mapping[Place, BoardFacts]) -> Mapping[RoleId, frozenset[int] | None]:
     return {
-        place.role: frozenset({board.record.release})
-        for place, board in there.items()
-        if board.record is not None and board.record.release is not None
+        place.role: frozenset({board.release}) for place, board in there.items() if board.release is not None
     }

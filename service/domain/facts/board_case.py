@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from service.domain.catalogue.compiled import CompiledCatalogue
 from service.domain.facts.binding import join, recorded_binding, stated_binding
-from service.domain.facts.case import BoardCase
+from service.domain.facts.case import BoardCase, Pairing, board_facts
 from service.domain.facts.known import NOTHING_KNOWN, Known, stronger_wins
 from service.domain.facts.question import StatedBoard, Statement
 from service.domain.facts.records import BoardRecord, Records
@@ -65,21 +65,51 @@ class Named(NamedTuple):
         )
 
 
-def board_case(
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Draft:
+    """A board with all that is known of it alone; `pairing.finished` adds what depends on the others."""
+
+    named: Named
+    place: Place
+    proposed: bool
+    assumed: bool
+    holds: Known
+    introduced: Known
+
+    @property
+    def serial(self) -> Serial | None:
+        """The board's serial, compacted."""
+        return self.named.label.serial if self.named.label else None
+
+    def case(self, pairing: Pairing, introduced: Known) -> BoardCase:
+        """The board as part of a case."""
+        stated, record = self.named.stated, self.named.record
+        facts = board_facts(
+            self.place,
+            self.proposed,
+            self.named.part,
+            _binding(stated, record),
+            self.holds,
+            _condition(stated, record),
+            introduced,
+            pairing,
+            self.assumed,
+            record.release if record else None,
+        )
+        return BoardCase(facts=facts, serial=self.serial, record=record)
+
+
+def draft(
     sources: Sources, named: Named, place: Place, unit_serial: str | None, *, proposed: bool, assumed: bool
-) -> BoardCase:
-    """One stated board in its place, with everything that is known of it."""
-    return BoardCase(
+) -> Draft:
+    """One stated board in its place."""
+    return Draft(
+        named=named,
         place=place,
         proposed=proposed,
-        serial=named.label.serial if named.label else None,
-        record=named.record,
-        part=named.part,
-        binding=_binding(named.stated, named.record),
-        holds=_holds(sources, named, unit_serial),
-        condition=_condition(named.stated, named.record),
-        introduced=_introduced(named.stated),
         assumed=assumed,
+        holds=_holds(sources, named, unit_serial),
+        introduced=_introduced(named.stated),
     )
 
 

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from service.domain.catalogue.compiled import CompiledCatalogue
-from service.domain.facts.board_case import Named, Sources, board_case
-from service.domain.facts.case import BoardCase, Case
+from service.domain.facts.board_case import Draft, Named, Sources, draft
+from service.domain.facts.case import BoardCase, Case, case_facts
 from service.domain.facts.identity import UnitFacts, unit_facts
-from service.domain.facts.pairing import naming_board, paired
+from service.domain.facts.pairing import finished, naming_board
 from service.domain.facts.placing import place_of, roles_of
 from service.domain.facts.question import (
     MAX_BOARDS,
@@ -63,23 +63,34 @@ class _Gathering:
     sources: Sources
 
     def case(self) -> Case:
-        question = self.question
-        record = self._unit_record(question.unit)
-        unit = unit_facts(self.compiled, question.unit, record)
+        stated = self.question.unit
+        unit = unit_facts(self.compiled, stated, self._unit_record(stated))
         present, empty = self._present(unit)
-        proposed, open_roles = self._proposed(unit, empty)
-        present, empty = _moved_out(proposed, present, empty, unit.serial)
-        pair = self._pairer(proposed, present, unit)
-        return Case(
-            unit=unit,
-            proposed=tuple(map(pair, proposed)),
-            present={place: pair(board) for place, board in present.items()},
-            empty=empty,
-            assume=question.assume,
-            accessories={**(record.accessories if record else {}), **question.unit.accessories},
-            means=question.means,
-            open_roles=open_roles,
+        drafts, open_roles = self._proposed(unit, empty)
+        present, empty = _moved_out(drafts, present, empty, unit.serial)
+        finish = self._finisher(drafts, present, unit)
+        proposed = tuple(map(finish, drafts))
+        staying = {place: finish(board) for place, board in present.items()}
+        facts = case_facts(
+            tuple(unit.hubs(self.compiled)),
+            unit.model,
+            unit.settled,
+            unit.identity_conflict,
+            unit.unknown_layout,
+            tuple(board.facts for board in proposed),
+            tuple(board.facts for board in staying.values()),
+            empty,
+            self.question.assume,
+            self._accessories(unit),
+            self.question.means,
+            self.question.every_question,
+            open_roles,
         )
+        return Case(facts=facts, unit=unit, proposed=proposed, present=staying)
+
+    def _accessories(self, unit: UnitFacts) -> tuple[tuple[str, int], ...]:
+        recorded = unit.record.accessories if unit.record else {}
+        return tuple(sorted({**recorded, **self.question.unit.accessories}.items()))
 
     def _unit_record(self, stated: StatedUnit) -> UnitRecord | None:
         for text in (stated.serial, stated.read_serial):
@@ -90,7 +101,7 @@ class _Gathering:
                     return found
         return None
 
-    def _present(self, unit: UnitFacts) -> tuple[dict[Place, BoardCase], frozenset[Place]]:
+    def _present(self, unit: UnitFacts) -> tuple[dict[Place, Draft], frozenset[Place]]:
         """Boards that sit in the unit, as recorded and as stated; and places known to be empty."""
         present = {Place(*key): self._recorded(unit, Place(*key)) for key in _fitted(unit.record)}
         empty = {Place(*key) for key in (unit.record.emptied if unit.record else ())}
@@ -116,29 +127,29 @@ class _Gathering:
             raise ImpossibleQuestion("place_taken_twice", pointer, place=str(place))
         return place
 
-    def _recorded(self, unit: UnitFacts, place: Place) -> BoardCase:
+    def _recorded(self, unit: UnitFacts, place: Place) -> Draft:
         """A board recorded as fitted; the unit's record brings it along."""
         assert unit.record is not None
         record = unit.record.boards[place.role, place.name]
         named = self.sources.named(StatedBoard(serial=record.serial, role=place.role))
         return self._board(named._replace(record=record), unit, place, proposed=False)
 
-    def _stated(self, named: Named, unit: UnitFacts, place: Place) -> BoardCase:
+    def _stated(self, named: Named, unit: UnitFacts, place: Place) -> Draft:
         """A stated board; one without a serial of its own is taken to be the recorded one."""
         record = unit.record.boards.get((place.role, place.name)) if unit.record else None
         if named.label is None and record is not None:
             named = self.sources.named(replace(named.stated, serial=record.serial))._replace(record=record)
         return self._board(named, unit, place, proposed=False)
 
-    def _board(self, named: Named, unit: UnitFacts, place: Place, *, proposed: bool) -> BoardCase:
+    def _board(self, named: Named, unit: UnitFacts, place: Place, *, proposed: bool) -> Draft:
         changed = unit.record is not None and (place.role, place.name) in unit.record.changed
         assumed = self.question.assume and not proposed and not changed
-        return board_case(self.sources, named, place, unit.serial, proposed=proposed, assumed=assumed)
+        return draft(self.sources, named, place, unit.serial, proposed=proposed, assumed=assumed)
 
     def _proposed(
         self, unit: UnitFacts, empty: frozenset[Place]
-    ) -> tuple[tuple[BoardCase, ...], tuple[RoleId, ...]]:
-        boards: list[BoardCase] = []
+    ) -> tuple[tuple[Draft, ...], tuple[RoleId, ...]]:
+        boards: list[Draft] = []
         open_roles: tuple[RoleId, ...] = ()
         seen: dict[str, int] = {}
         for index, stated in enumerate(self.question.boards):
@@ -158,24 +169,24 @@ class _Gathering:
                 boards.append(self._board(named, unit, place, proposed=True))
         return tuple(boards), open_roles
 
-    def _pairer(self, proposed: Iterable[BoardCase], present: Mapping[Place, BoardCase], unit: UnitFacts):  # type: ignore[no-untyped-def]
+    def _finisher(
+        self, proposed: Iterable[Draft], present: Mapping[Place, Draft], unit: UnitFacts
+    ) -> Callable[[Draft], BoardCase]:
         roles = self.compiled.naming_roles
         new = naming_board(proposed, roles)
         namer = new or naming_board(present.values(), roles)
-        return lambda board: paired(board, namer, new is not None, unit.record)
+        return lambda board: finished(board, namer, new is not None, unit.record)
 
 
 def _moved_out(
-    proposed: Iterable[BoardCase], present: dict[Place, BoardCase], empty: frozenset[Place], unit: str | None
-) -> tuple[dict[Place, BoardCase], frozenset[Place]]:
+    proposed: Iterable[Draft], present: dict[Place, Draft], empty: frozenset[Place], unit: str | None
+) -> tuple[dict[Place, Draft], frozenset[Place]]:
     """A proposed board that sits in another place of this very unit leaves that place empty."""
-    left = {
-        Place(board.record.role, board.record.place)
-        for board in proposed
-        if board.record is not None
-        and board.record.role is not None
-        and board.record.in_unit == unit is not None
-    } - {board.place for board in proposed}
+    proposed = list(proposed)
+    records = [board.named.record for board in proposed if board.named.record is not None]
+    here = [record for record in records if record.in_unit == unit is not None and record.role is not None]
+    left = {Place(record.role, record.place) for record in here if record.role is not None}
+    left -= {board.place for board in proposed}
     return {place: board for place, board in present.items() if place not in left}, empty | left
 
 

@@ -7,17 +7,19 @@ programming and selling must ask first.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from datetime import date
+from itertools import product
 
 from service.domain.catalogue.compiled import CompiledCatalogue, CompiledModel, SerialKey
+from service.domain.catalogue.hub import Hub
 from service.domain.facts.known import NOTHING_KNOWN, Known, stronger_wins
 from service.domain.facts.question import StatedUnit
 from service.domain.facts.records import UnitRecord
 from service.domain.serials import Decoded, Subject, Unreadable
 from service.domain.serials.decoding import decode
-from service.domain.terms import Basis, ModelId
+from service.domain.terms import Basis, MarketId, ModelId
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,6 +50,23 @@ class UnitFacts:
     def unknown_layout(self) -> bool:
         """Whether there is a serial that no scheme reads."""
         return isinstance(self.plate, Unreadable)
+
+    @property
+    def settled(self) -> tuple[str, ...]:
+        """The facts of the unit that are known to a point."""
+        serial = self.keys is not None and len(self.keys) == 1
+        made = self.made is not None and all(first == last for first, last in self.made)
+        return ("unit.serial",) * serial + ("unit.made_on",) * made
+
+    def hubs(self, compiled: CompiledCatalogue) -> Iterator[Hub]:
+        """Every unit that this may be: model, serial cell, date cell, market."""
+        models = compiled.models if self.model.values is None else sorted(self.model.values)
+        for model_id in models:
+            model = compiled.models[ModelId(model_id)]
+            markets = model.model.markets if self.market.values is None else self.market.values
+            cells = product(self.serial_cells(model), self.date_cells(model), sorted(markets))
+            for serial_cell, date_cell, market in cells:
+                yield model.hub(serial_cell, date_cell, MarketId(market))
 
     def serial_cells(self, model: CompiledModel) -> Iterable[int]:
         """The serial cells of a model that the unit may be in."""

@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
-from service.domain.facts.case import Case
+from service.domain.facts.case import CaseFacts
 from service.domain.facts.records import BLANK
-from service.domain.fit.grounds import board_at
 from service.domain.fit.worlds import Row
 from service.domain.place import Place
 from service.domain.terms import BindingPolicy
@@ -21,17 +20,17 @@ class Assumed(NamedTuple):
     why: str
 
 
-def assumed_of(case: Case, rows: Sequence[Row]) -> Iterator[Assumed]:
+def assumed_of(facts: CaseFacts, rows: Sequence[Row]) -> Iterator[Assumed]:
     """Every assumption that the answer was made with, once, in the order of the places."""
-    if not case.assume:
+    if not facts.assume:
         return
-    found = dict.fromkeys(a for row in rows if row.hub.covered for a in _of_row(case, row))
+    found = dict.fromkeys(a for row in rows if row.hub.covered for a in _of_row(facts, row))
     yield from found
 
 
-def _of_row(case: Case, row: Row) -> Iterator[Assumed]:
+def _of_row(facts: CaseFacts, row: Row) -> Iterator[Assumed]:
     for place in row.places:
-        board = board_at(case, place)
+        board = facts.board_at(place)
         if board is None:
             yield _factory_board(row, place)
         elif board.assumed and not board.proposed and board.binding.values is None and _binds(row, place):
@@ -47,12 +46,12 @@ def _of_row(case: Case, row: Row) -> Iterator[Assumed]:
 def _factory_board(row: Row, place: Place) -> Assumed:
     if _binds(row, place):
         return Assumed(f"{place}.binding", row.hub.model.id, "as_made")
-    parts = sorted({cell.board.part for cell in row.places[place]})
+    parts = sorted({cell.board.part for cell in row.places[place].cells})
     return Assumed(f"{place}.part", " or ".join(parts), "as_made")
 
 
 def _binds(row: Row, place: Place) -> bool:
-    return any(row.hub.parts[c.board.part].binding is not BindingPolicy.FREE for c in row.places[place])
+    return any(row.hub.parts[c.board.part].binding is not BindingPolicy.FREE for c in row.places[place].cells)
 
 
 def _said(values: frozenset[str] | None) -> str:

@@ -4,28 +4,28 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from service.domain.facts.case import BoardCase, Case
+from service.domain.facts.case import BoardFacts, CaseFacts
 from service.domain.fit.decision import Decision
 from service.domain.fit.relevance import relevant
 from service.domain.fit.table import ATTRIBUTES, Table, index
 from service.domain.terms import Cause, Fit
 
 
-def table_of(case: Case, decision: Decision) -> Table:
+def table_of(facts: CaseFacts, decision: Decision) -> Table:
     """The worlds of a decision, indexed for questions."""
-    return index(decision.rows, known=_settled(case))
+    return index(decision.rows, known=facts.settled)
 
 
-def contradicted(case: Case) -> frozenset[str]:
+def contradicted(facts: CaseFacts) -> frozenset[str]:
     """Names of the facts that witnesses contradict each other about: these are corrected, not asked."""
-    boards = {**case.present, **{board.place: board for board in case.proposed}}
+    boards = {board.place: board for board in (*facts.present, *facts.proposed)}
     found = {name for board in boards.values() for name in _contradicted(board)}
-    if case.unit.identity_conflict:
+    if facts.identity_conflict:
         found |= {"unit.model", "unit.serial"}
     return frozenset(found)
 
 
-def cause_of(case: Case, decision: Decision, table: Table) -> Cause | None:
+def cause_of(facts: CaseFacts, decision: Decision, table: Table) -> Cause | None:
     """The first cause that a relevant fact carries; None where the fit is known."""
     if decision.fit is not Fit.UNKNOWN:
         return None
@@ -33,24 +33,15 @@ def cause_of(case: Case, decision: Decision, table: Table) -> Cause | None:
         return Cause.OUT_OF_SCOPE
     if not decision.mask:
         return Cause.CONTRADICTION
-    facts = set(relevant(table, {}, table.facts))
-    if facts & contradicted(case):
+    matters = set(relevant(table, {}, table.facts))
+    if matters & contradicted(facts):
         return Cause.CONTRADICTION
-    if case.unit.unknown_layout and facts & {"unit.model", "unit.serial"}:
+    if facts.unknown_layout and matters & {"unit.model", "unit.serial"}:
         return Cause.UNKNOWN_LAYOUT
     return Cause.WORLDS_DIFFER
 
 
-def _contradicted(board: BoardCase) -> Iterator[str]:
+def _contradicted(board: BoardFacts) -> Iterator[str]:
     for attribute in ATTRIBUTES:
         if getattr(board, attribute).contradiction:
             yield f"{board.place}.{attribute}"
-
-
-def _settled(case: Case) -> list[str]:
-    settled = []
-    if case.unit.keys is not None and len(case.unit.keys) == 1:
-        settled.append("unit.serial")
-    if case.unit.made is not None and all(first == last for first, last in case.unit.made):
-        settled.append("unit.made_on")
-    return settled

@@ -12,10 +12,9 @@ from dataclasses import dataclass
 from itertools import product
 from typing import NamedTuple
 
-from service.domain.catalogue.compiled import CompiledCatalogue
-from service.domain.facts.case import Case
+from service.domain.facts.case import CaseFacts
 from service.domain.fit.ranks import FITS_MASK, NO_MASK, SCOPE_MASK, TOOL_MASK, YES_MASK
-from service.domain.fit.worlds import Cell, Row, mask_of, rows
+from service.domain.fit.worlds import Cell, Row, rows
 from service.domain.place import Place
 from service.domain.rules import FITS, OUT_OF_SCOPE
 from service.domain.rules.binding import among_themselves
@@ -78,12 +77,12 @@ def outcome(fit: Fit, programming: Programming) -> Outcome:
             return Outcome.FITS if programming is Programming.NONE else Outcome.FITS_WITH_PROGRAMMING
 
 
-def decide(compiled: CompiledCatalogue, case: Case) -> Decision:
+def decide(facts: CaseFacts) -> Decision:
     """Judge a case in all of its worlds. Raises BoundExceeded past `worlds.MAX_CELLS`."""
-    table = [row for row in rows(compiled, case) if row.mask()]
+    table = [row for row in rows(facts) if row.mask]
     mask = 0
     for row in table:
-        mask |= row.mask()
+        mask |= row.mask
     fit = _fit(mask)
     return Decision(
         mask=mask,
@@ -150,16 +149,16 @@ def merged(facts: Iterable[Iterable[tuple[str, str]]]) -> dict[str, tuple[str, .
 
 
 def _row_findings(row: Row) -> Iterator[Told]:
-    masks = {place: mask_of(cells) for place, cells in row.places.items()}
-    highest = {place: mask.bit_length() - 1 for place, mask in masks.items()}
-    fits = bool(row.mask() & YES_MASK)
+    highest = {place: mask.bit_length() - 1 for place, (_, mask) in row.places.items()}
+    fits = bool(row.mask & YES_MASK)
     for found in row.set_findings:
         yield Told(found, found.rule <= min(highest.values(), default=FITS), True)
     if not row.hub.covered:
-        yield Told(not_covered(row), bool(row.mask() & SCOPE_MASK), True)
-    for place, cells in row.places.items():
-        others = min((top for p, top in highest.items() if p != place), default=FITS)
-        yield from _place_findings(row, cells, min(others, row.base.bit_length() - 1), fits)
+        yield Told(not_covered(row), bool(row.mask & SCOPE_MASK), True)
+    for place, (cells, mask) in row.places.items():
+        if mask != FITS_MASK:
+            others = min((top for p, top in highest.items() if p != place), default=FITS)
+            yield from _place_findings(row, cells, min(others, row.base.bit_length() - 1), fits)
     yield from _set_findings(row)
 
 
@@ -190,8 +189,8 @@ def _set_findings(row: Row) -> Iterator[Told]:
     """Rule 6 told for the boards that bind, over the bindings they can have together. The board that is
     bound elsewhere decides by its own finding; these tell what follows, and never decide."""
     choices = [
-        {(cell.board.place, cell.board.binding): cell for cell in cells}.values()
-        for cells in row.places.values()
+        {cell.board.binding: cell for cell in cells}.values()
+        for cells, _ in row.places.values()
         if _binds(row, cells)
     ]
     if len(choices) < 2 or not row.hub.covered or not any(_elsewhere(row, cells) for cells in choices):

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from service.domain.catalogue.hub import Hub
-from service.domain.facts.case import BoardCase, Pairing
+from service.domain.facts.case import BoardFacts, Pairing
 from service.domain.facts.known import Known
 from service.domain.facts.records import BLANK
 from service.domain.rules.board import Board
@@ -22,7 +22,7 @@ USABLE = (Condition.USABLE,)
 BLANK_ONLY = (BLANK,)
 
 
-def boards(hub: Hub, case: BoardCase, *, namer: bool) -> Iterator[Board]:
+def boards(hub: Hub, case: BoardFacts, *, namer: bool) -> Iterator[Board]:
     """Every board that may be in this place in this hub's worlds; none where the facts leave no world."""
     conditions = conditions_of(case)
     for number in parts_of(hub, case):
@@ -38,7 +38,7 @@ def boards(hub: Hub, case: BoardCase, *, namer: bool) -> Iterator[Board]:
                         )
 
 
-def parts_of(hub: Hub, case: BoardCase) -> Iterable[PartNumber]:
+def parts_of(hub: Hub, case: BoardFacts) -> Iterable[PartNumber]:
     """The parts it may be; where the factory's is assumed and agrees with what is known, the factory's."""
     role = case.place.role
     known = case.part.values
@@ -53,7 +53,7 @@ def parts_of(hub: Hub, case: BoardCase) -> Iterable[PartNumber]:
     return tuple(number for number in possible if number in factory) or possible
 
 
-def bindings_of(hub: Hub, case: BoardCase, number: PartNumber, policy: BindingPolicy) -> Iterable[str]:
+def bindings_of(hub: Hub, case: BoardFacts, number: PartNumber, policy: BindingPolicy) -> Iterable[str]:
     """Blank or model ids. A free part has no binding, whatever is said of it."""
     if policy is BindingPolicy.FREE:
         return BLANK_ONLY
@@ -68,7 +68,7 @@ def bindings_of(hub: Hub, case: BoardCase, number: PartNumber, policy: BindingPo
     return possible
 
 
-def holds_of(case: BoardCase, policy: BindingPolicy, model: ModelId | None) -> Iterable[Holds]:
+def holds_of(case: BoardFacts, policy: BindingPolicy, model: ModelId | None) -> Iterable[Holds]:
     """Whose serial it holds. Only a proposed naming board's matters; a blank one holds none."""
     if policy is not BindingPolicy.NAMES:
         return (Holds.NOTHING,)
@@ -82,14 +82,14 @@ def holds_of(case: BoardCase, policy: BindingPolicy, model: ModelId | None) -> I
     return tuple(Holds(value) for value in sorted(known) if value != Holds.NOTHING)
 
 
-def conditions_of(case: BoardCase) -> Iterable[Condition]:
+def conditions_of(case: BoardFacts) -> Iterable[Condition]:
     """Its state. Of a board that stays none is asked, and one that nobody speaks of is usable."""
     if not case.proposed or case.condition.values is None:
         return USABLE
     return tuple(Condition(value) for value in sorted(case.condition.values))
 
 
-def introduced_of(hub: Hub, case: BoardCase) -> Iterable[bool]:
+def introduced_of(hub: Hub, case: BoardFacts) -> Iterable[bool]:
     """Whether a follower is introduced to the naming board beside it in the resulting set."""
     known = case.introduced.values
     if known is not None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 
-from service.domain.facts.case import BoardCase, Case
+from service.domain.facts.case import BoardCase, Case, CaseFacts
 from service.domain.facts.known import Known
 from service.domain.fit.decision import UNIT, Decision, Reason
 from service.domain.fit.table import ATTRIBUTES
@@ -15,31 +15,26 @@ STRENGTH = {basis: strength for strength, basis in enumerate(Basis)}
 """0 is the strongest."""
 
 
-def board_at(case: Case, place: Place) -> BoardCase | None:
-    """The board of the resulting set that the case speaks of in a place; None for an untouched place."""
-    return next((b for b in case.proposed if b.place == place), None) or case.present.get(place)
-
-
-def basis_of(case: Case, found: Reason) -> Basis | None:
+def basis_of(facts: CaseFacts, found: Reason) -> Basis | None:
     """How the fact under a reason is known; the catalogue's own facts have no basis."""
     if not found.fact:
         return None
-    board = board_at(case, found.place)
+    board = facts.board_at(found.place)
     if board is None:
-        return Basis.ASSUMED if case.assume else None
+        return Basis.ASSUMED if facts.assume else None
     known: Known = getattr(board, found.fact)
     return known.basis or (Basis.ASSUMED if board.assumed else None)
 
 
-def rests_on(case: Case, decision: Decision) -> Basis | None:
+def rests_on(facts: CaseFacts, decision: Decision) -> Basis | None:
     """The weakest basis that the answer needs. A no needs one deciding reason: its best-known one counts."""
     if decision.fit is Fit.NO:
-        bases = [basis_of(case, r) for r in decision.reasons if r.deciding and r.certain]
-        return _pick(bases, strongest=True) or case.unit.model.basis
-    boards = (*case.proposed, *case.present.values())
+        bases = [basis_of(facts, r) for r in decision.reasons if r.deciding and r.certain]
+        return _pick(bases, strongest=True) or facts.model.basis
+    boards = (*facts.proposed, *facts.present)
     bases = [board.binding.basis for board in boards] + [board.part.basis for board in boards]
-    bases.append(case.unit.model.basis)
-    if case.assume and any(_untouched(case, row.places) for row in decision.rows):
+    bases.append(facts.model.basis)
+    if facts.assume and any(_untouched(facts, row.places) for row in decision.rows):
         bases.append(Basis.ASSUMED)
     return _pick(bases, strongest=False)
 
@@ -55,7 +50,7 @@ def notes(case: Case) -> Iterator[tuple[Reason, Basis | None]]:
 
 def _board_notes(case: Case, board: BoardCase) -> Iterator[tuple[Reason, Basis | None]]:
     for attribute in ATTRIBUTES:
-        known: Known = getattr(board, attribute)
+        known: Known = getattr(board.facts, attribute)
         facts = {"fact": (f"{board.place}.{attribute}",), "values": tuple(sorted(known.values or ()))}
         if known.contradiction:
             yield _note("facts_contradict", board.place, attribute, facts), known.basis
@@ -63,7 +58,7 @@ def _board_notes(case: Case, board: BoardCase) -> Iterator[tuple[Reason, Basis |
             code = "claim_contradicted" if known.contradicted is Basis.CLAIMED else "record_contradicted"
             yield _note(code, board.place, attribute, facts), known.contradicted
     record = board.record
-    if board.proposed and record is not None and record.in_unit is not None:
+    if board.facts.proposed and record is not None and record.in_unit is not None:
         code = "fitted_here_already" if record.in_unit == case.unit.serial else "recorded_in_another_unit"
         yield _note(code, board.place, "", {}), Basis.RECORDED
 
@@ -72,8 +67,8 @@ def _note(code: str, place: Place, attribute: str, facts: Mapping[str, tuple[str
     return Reason(code, Rule.IDENTITY, place, attribute, facts, deciding=False, certain=True)
 
 
-def _untouched(case: Case, places: Iterable[Place]) -> bool:
-    return any(board_at(case, place) is None for place in places)
+def _untouched(facts: CaseFacts, places: Iterable[Place]) -> bool:
+    return any(facts.board_at(place) is None for place in places)
 
 
 def _pick(bases: Iterable[Basis | None], *, strongest: bool) -> Basis | None:

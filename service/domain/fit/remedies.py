@@ -6,7 +6,7 @@ from collections.abc import Collection
 
 from service.domain.fit.decision import Decision
 from service.domain.fit.ranks import FITS_MASK, YES_MASK, least
-from service.domain.fit.worlds import Row, mask_of
+from service.domain.fit.worlds import Row
 from service.domain.place import Place
 from service.domain.rules import OUT_OF_SCOPE
 from service.domain.terms import Fit
@@ -30,7 +30,7 @@ def _own_faults(row: Row) -> set[Place]:
     """Places of the unit itself where no possible board passes."""
     staying = {
         place
-        for place, cells in row.places.items()
+        for place, (cells, _) in row.places.items()
         if all(not c.board.proposed and c.verdict.rank < OUT_OF_SCOPE for c in cells)
     }
     return staying | {found.place for found in row.set_findings}
@@ -40,5 +40,5 @@ def _without(row: Row, faulty: Collection[Place]) -> int:
     mask = FITS_MASK
     for place, cells in row.places.items():
         if place not in faulty:
-            mask = least(mask, mask_of(cells))
+            mask = least(mask, cells.mask)
     return mask

@@ -7,14 +7,14 @@ and attribute: `main.binding`, `bumper.left.part`. Only facts that are open in s
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import NamedTuple
 
 from service.domain.facts.records import BLANK
 from service.domain.fit.ranks import classes, least
-from service.domain.fit.worlds import Cell, Row, mask_of
+from service.domain.fit.worlds import Cell, Row
 from service.domain.rules.board import Board
 from service.domain.terms import Holds
 
@@ -85,7 +85,7 @@ class Table:
 
 def index(rows: Iterable[Row], known: Collection[str] = ()) -> Table:
     """Index the worlds. `known` are facts of the unit that are settled, whatever cells they leave."""
-    made = [_row(row) for row in rows if row.mask()]
+    made = [_row(row) for row in rows if row.mask]
     facts: defaultdict[str, set[str]] = defaultdict(set)
     for row in made:
         for fact, values in row.single.items():
@@ -117,9 +117,9 @@ def _row(row: Row) -> _Row:
     single = _unit_facts(row)
     places = []
     base = row.base
-    for place, cells in row.places.items():
+    for place, (cells, mask) in row.places.items():
         if len(cells) == 1:
-            base = least(base, mask_of(cells))
+            base = least(base, mask)
             only = values_of(cells[0].board)
             single |= {f"{place}.{name}": frozenset({value}) for name, value in only.items()}
         else:
@@ -144,7 +144,7 @@ def _unit_facts(row: Row) -> dict[str, frozenset[str]]:
     return facts
 
 
-def _place(name: str, cells: list[Cell]) -> _Place:
+def _place(name: str, cells: Sequence[Cell]) -> _Place:
     ranks: defaultdict[int, int] = defaultdict(int)
     values: defaultdict[str, defaultdict[str, int]] = defaultdict(lambda: defaultdict(int))
     for position, cell in enumerate(cells):

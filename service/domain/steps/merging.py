@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from service.domain.facts.case import BoardCase, Case
+from service.domain.facts.case import BoardFacts, CaseFacts
 from service.domain.fit.table import ATTRIBUTES, values_of
 from service.domain.fit.worlds import Cell, Row, untouched
 from service.domain.place import Place
@@ -28,16 +28,16 @@ class PlannedStep:
     on the fact together with others."""
 
 
-def steps_of(case: Case, rows: Sequence[Row]) -> list[PlannedStep]:
+def steps_of(facts: CaseFacts, rows: Sequence[Row]) -> list[PlannedStep]:
     """The merged plan of all fitting worlds, in the order of work.
 
     Empty where no world fits, and while the machine's family or the kind of board is open: a plan is
     for one order of work.
     """
-    fitting = [row for row in rows if row.mask() >> OUT_OF_SCOPE + 1]
+    fitting = [row for row in rows if row.mask >> OUT_OF_SCOPE + 1]
     if len({(row.hub.family.id, row.open_role) for row in fitting}) > 1:
         return []
-    worlds = [world for row in fitting for world in _worlds(case, row)]
+    worlds = [world for row in fitting for world in _worlds(facts, row)]
     if not worlds:
         return []
     plans = [plan(world)[0] for world, _ in worlds]
@@ -49,9 +49,9 @@ Variant = tuple[World, dict[str, frozenset[str]]]
 """A world, with the values of each fact that lead to the same needs as it has."""
 
 
-def _worlds(case: Case, row: Row) -> Iterator[Variant]:
+def _worlds(case: CaseFacts, row: Row) -> Iterator[Variant]:
     """One fitting world of a hub, and for each place one for each other set of needs it may have there."""
-    groups = {place: _by_needs(cells) for place, cells in row.places.items()}
+    groups = {place: _by_needs(cells) for place, (cells, _) in row.places.items()}
     first = {place: alike[0] for place, alike in groups.items()}
     yield _variant(case, row, first)
     for place, alike in groups.items():
@@ -68,7 +68,7 @@ def _by_needs(cells: Iterable[Cell]) -> list[list[Cell]]:
     return list(groups.values())
 
 
-def _variant(case: Case, row: Row, alike: dict[Place, list[Cell]]) -> Variant:
+def _variant(case: CaseFacts, row: Row, alike: dict[Place, list[Cell]]) -> Variant:
     facts = {"unit.model": frozenset({str(row.hub.model.id)})}
     for place, cells in alike.items():
         boards = [values_of(cell.board) for cell in cells]
@@ -76,7 +76,7 @@ def _variant(case: Case, row: Row, alike: dict[Place, list[Cell]]) -> Variant:
     return _world(case, row, {place: cells[0] for place, cells in alike.items()}), facts
 
 
-def _world(case: Case, row: Row, cells: dict[Place, Cell]) -> World:
+def _world(case: CaseFacts, row: Row, cells: dict[Place, Cell]) -> World:
     proposed = {
         board.place: board
         for board in case.proposed
@@ -91,11 +91,11 @@ def _world(case: Case, row: Row, cells: dict[Place, Cell]) -> World:
     )
 
 
-def _part_there(case: Case, row: Row, place: Place) -> PartNumber | None:
+def _part_there(case: CaseFacts, row: Row, place: Place) -> PartNumber | None:
     """The part that sits in a place now, as far as known; None where the place is empty."""
     if place in case.empty:
         return None
-    present = case.present.get(place) or untouched(row.hub, case, place, swapped=False)
+    present = case.present_at(place) or untouched(row.hub, case.assume, place, swapped=False)
     if present is None:
         return None
     known = sorted(present.part.values or row.hub.factory_parts(place.role))
@@ -107,7 +107,7 @@ def _second_hand(cell: Cell) -> bool:
     return board.binding is not None and board.holds in (Holds.IDLE, Holds.IN_SERVICE)
 
 
-def _unread(row: Row, cell: Cell, board: BoardCase) -> bool:
+def _unread(row: Row, cell: Cell, board: BoardFacts) -> bool:
     """Whether the binding of a proposed board rests on less than a reading or a record."""
     if row.hub.parts[cell.board.part].binding is BindingPolicy.FREE:
         return False
