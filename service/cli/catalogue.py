@@ -79,5 +79,7 @@ def _refuse(file: Path, faults: list[Fault]) -> int:
 
 def _tell(file: Path, text: bytes) -> int:
     found = read_catalogue(text)
-    print(f"{file}: no faults, {len(found.models)} models, {len(found.parts)} parts, revision {found.revision}")
+    print(
+        f"{file}: no faults, {len(found.models)} models, {len(found.parts)} parts, revision {found.revision}"
+    )
     return 0

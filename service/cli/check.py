@@ -30,7 +30,9 @@ def add(commands: Any) -> None:
     for name, field in FitQuery().fields.items():
         told = field.metadata["description"].replace("`part`, or `role`", "--part, or --role")
         parser.add_argument(f"--{name.replace('_', '-')}", dest=name, metavar=name.upper(), help=told)
-    parser.add_argument("--demo", action="store_true", help="ask the demo's database instead of the shop's own")
+    parser.add_argument(
+        "--demo", action="store_true", help="ask the demo's database instead of the shop's own"
+    )
     parser.set_defaults(run=run)
 
 
@@ -56,10 +58,11 @@ def _question(sent: dict[str, str]) -> Question:
 def _answer(shop: Shop, asked: Question) -> str:
     try:
         compiled = shop.catalogue_at(asked.as_of)
-        return wording(compiled.catalogue, STAFF.language).whole(fit.check(shop, STAFF, asked))
-    except ImpossibleQuestion as fault:
-        raise UsageError(impossible(fault, compiled, flat=True).detail) from None
     except NoCatalogue:
         raise UsageError(
             "no catalogue is published: use 'catalogue publish FILE', or ask the demo's with --demo"
         ) from None
+    try:
+        return wording(compiled.catalogue, STAFF.language).whole(fit.check(shop, STAFF, asked))
+    except ImpossibleQuestion as fault:
+        raise UsageError(impossible(fault, compiled, flat=True).detail) from None

@@ -32,7 +32,7 @@ def add(commands: Any) -> None:
     parser = commands.add_parser(
         "demo",
         help="make the demo's world, serve it and ask it four questions",
-        description=f"Make (or reuse) {DEMO_FILE}, serve it, ask four typical questions over HTTP, print the answers.",
+        description=f"Make (or reuse) {DEMO_FILE}, serve it, ask four typical questions, print the answers.",
     )
     parser.add_argument("--port", type=port, default=8000, help="the port to serve on (8000)")
     parser.add_argument("--once", action="store_true", help="stop after the answers")
@@ -49,7 +49,10 @@ def run(given: argparse.Namespace, settings: Settings) -> int:
         for call in TYPICAL:
             _show(base, call)
         if not given.once:
-            print(f"Serving the demo at {base} (the document: {base}/openapi.yaml). Ctrl-C stops it.", flush=True)
+            print(
+                f"Serving the demo at {base} (the document: {base}/openapi.yaml). Ctrl-C stops it.",
+                flush=True,
+            )
             server.wait()
     return 0
 
@@ -67,7 +70,11 @@ def _must_be_free(number: int) -> None:
 def _server(database_url: str, number: int) -> Iterator[subprocess.Popen[bytes]]:
     """A server of its own, stopped at the end whatever happens."""
     environment = {name: value for name, value in os.environ.items() if not name.startswith("BOARDFIT_")}
-    environment |= {"BOARDFIT_DATABASE_URL": database_url, "BOARDFIT_HOST": HOST, "BOARDFIT_PORT": str(number)}
+    environment |= {
+        "BOARDFIT_DATABASE_URL": database_url,
+        "BOARDFIT_HOST": HOST,
+        "BOARDFIT_PORT": str(number),
+    }
     root = str(Path(__file__).resolve().parents[2])
     environment["PYTHONPATH"] = os.pathsep.join(filter(None, (root, os.environ.get("PYTHONPATH"))))
     server = subprocess.Popen(
@@ -99,4 +106,7 @@ def _show(base: str, call: Call) -> None:
     asked = Request(url, headers={"Accept": "text/plain"})  # noqa: S310 - our own server
     with urlopen(asked, timeout=10) as response:  # noqa: S310
         answer = response.read().decode()
-    print(f"# {call.asks}\n$ curl -H {shlex.quote(accept)} {shlex.quote(url)}\n\n{answer}\n{'-' * 78}\n", flush=True)
+    print(
+        f"# {call.asks}\n$ curl -H {shlex.quote(accept)} {shlex.quote(url)}\n\n{answer}\n{'-' * 78}\n",
+        flush=True,
+    )

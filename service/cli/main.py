@@ -6,7 +6,7 @@ import argparse
 import os
 import sys
 from collections.abc import Sequence
-from typing import Never
+from typing import Any, Never
 
 from sqlalchemy.exc import DBAPIError
 
@@ -18,13 +18,17 @@ from service.store.migrate import NoMigrations, UnknownRevision
 
 USAGE = 2
 """The exit status of an error of use."""
+INTERRUPTED = 130
 MODULES = (demo, serve, check, catalogue, openapi)
 ONE_LINE = (UsageError, SettingsError, NoMigrations, UnknownRevision)
 """Errors whose message is all that the person at the terminal needs."""
 
 
 class _Parser(argparse.ArgumentParser):
-    """Tells an error in one line; the usage stands in the help."""
+    """Tells an error in one line; the usage stands in the help. Options are written out in full."""
+
+    def __init__(self, **options: Any) -> None:
+        super().__init__(**{**options, "allow_abbrev": False})
 
     def error(self, message: str) -> Never:
         raise UsageError(f"{message} (see {self.prog} --help)")
@@ -42,7 +46,11 @@ def main(arguments: Sequence[str] | None = None) -> int:
         print(f"error: the database does not answer: {str(error.orig).splitlines()[0]}", file=sys.stderr)
         return USAGE
     except KeyboardInterrupt:
-        return 130
+        return INTERRUPTED
+    except BrokenPipeError:
+        # Whoever read the output has seen enough; what is still buffered has nowhere to go.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return INTERRUPTED
     return status
 
 
@@ -52,7 +60,6 @@ def _parser() -> argparse.ArgumentParser:
         description="Which board goes into which machine, what must be programmed, and what it can do then.",
         epilog=_settings(),
         formatter_class=argparse.RawDescriptionHelpFormatter,
-        allow_abbrev=False,
     )
     parser.add_argument("--version", action="version", version=f"boardfit {__version__}")
     commands = parser.add_subparsers(title="commands", metavar="COMMAND", required=True)

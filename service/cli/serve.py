@@ -18,7 +18,9 @@ MEMORY = Path("/dev/shm")  # noqa: S108 - a heartbeat file in memory: a slow dis
 def add(commands: Any) -> None:
     """The command's options."""
     parser = commands.add_parser(
-        "serve", help="serve the settings' database", description="Serve the database of the settings until stopped."
+        "serve",
+        help="serve the settings' database",
+        description="Serve the database of the settings until stopped.",
     )
     parser.add_argument("--port", type=port, help="instead of BOARDFIT_PORT")
     parser.add_argument("--quiet", action="store_true", help="log warnings only")
@@ -44,7 +46,7 @@ def run(given: argparse.Namespace, settings: Settings) -> int:
 def serve(settings: Settings, *, log_level: str) -> None:
     """Run the server until it is told to stop. Raises UsageError where processes cannot fork."""
     try:
-        from gunicorn.app.base import BaseApplication  # noqa: PLC0415 - it cannot even be imported everywhere
+        from gunicorn.app.base import BaseApplication  # type: ignore[import-untyped] # noqa: PLC0415 - it cannot even be imported everywhere
     except ImportError as error:
         raise UsageError(f"the server needs a system whose processes can fork ({error})") from None
 

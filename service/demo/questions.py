@@ -141,9 +141,18 @@ EXAMPLES = (
         path="/v1/parts/LM-9100",
     ),
     Call(
-        operation="list_models", name="one_family", asks="The models of a family.", path="/v1/models", query={"family": "plover"}
+        operation="list_models",
+        name="one_family",
+        asks="The models of a family.",
+        path="/v1/models",
+        query={"family": "plover"},
     ),
-    Call(operation="get_model", name="curlew_12", asks="What is a Curlew 12 allowed?", path="/v1/models/curlew-12"),
+    Call(
+        operation="get_model",
+        name="curlew_12",
+        asks="What is a Curlew 12 allowed?",
+        path="/v1/models/curlew-12",
+    ),
     Call(operation="is_alive", name="alive", asks="Is it alive?", path="/healthz"),
     Call(operation="is_ready", name="ready", asks="Can it answer?", path="/readyz"),
 )

@@ -34,11 +34,12 @@ def examples_text(examples: Examples) -> str:
 
 def place(document: dict[str, Any], examples: Examples) -> None:
     """Put the examples into the operations of a document."""
-    for operations in document["paths"].values():
-        for operation in operations.values():
-            found = examples.get(operation.get("operationId", ""), {})
+    for item in document["paths"].values():
+        for operation in (each for each in item.values() if isinstance(each, dict)):
+            found = examples.get(operation["operationId"], {})
             if found:
                 _place(operation, found)
+                _place_parameters([*item.get("parameters", []), *operation.get("parameters", [])], found)
 
 
 def _place(operation: dict[str, Any], examples: dict[str, dict[str, Any]]) -> None:
@@ -51,10 +52,13 @@ def _place(operation: dict[str, Any], examples: dict[str, dict[str, Any]]) -> No
     }
     if bodies:
         operation["requestBody"]["content"]["application/json"]["examples"] = bodies
+
+
+def _place_parameters(parameters: list[dict[str, Any]], examples: dict[str, dict[str, Any]]) -> None:
+    """Only values of one call: together they make a call that works."""
     first = next(iter(examples.values()))
     sent = {**first.get("path", {}), **first.get("query", {})}
-    for parameter in operation.get("parameters", []):
-        # Only values of one call: together they make a call that works.
+    for parameter in parameters:
         parameter.pop("example", None)
         if parameter["name"] in sent:
             parameter["example"] = sent[parameter["name"]]

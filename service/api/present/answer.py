@@ -9,8 +9,9 @@ from service.api.present.wording import Wording
 from service.domain.capability.comparing import Ability, Comparison
 from service.domain.catalogue.model import Catalogue
 from service.domain.facts.case import BoardCase, Case
-from service.domain.fit.answer import Answer, GroundedReason
+from service.domain.fit.answer import Answer
 from service.domain.fit.asking import Answers, Ask
+from service.domain.fit.conclusion import GroundedReason
 from service.domain.place import Place
 from service.domain.steps.merging import PlannedStep
 from service.domain.terms import CapabilityId

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from service.domain.capability.comparing import Hindrance
 from service.domain.catalogue.model import Catalogue
 from service.domain.cautions import Caution
-from service.domain.fit.answer import Answer, GroundedReason
+from service.domain.fit.answer import Answer
 from service.domain.fit.asking import Ask
+from service.domain.fit.conclusion import GroundedReason
 from service.domain.steps.merging import PlannedStep
 from service.words.caution_texts import CAUTIONS
 from service.words.fit_text import blocker_phrase, fit_text, step_sentence

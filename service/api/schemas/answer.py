@@ -62,7 +62,7 @@ class StepOut(Out):
     text = a_text("The same in words.", longest=600)
 
 
-class ProgrammingOut(Out):
+class WorkOut(Out):
     """What has to be programmed, and the whole work around it."""
 
     needed = Choice(
@@ -172,7 +172,7 @@ def clearance(description: str) -> Choice:
     return Choice(Clearance, name="Clearance", required=True, metadata={"description": description})
 
 
-class ClearanceOut(Out):
+class ClearancesOut(Out):
     """Whether anything is held against them. Fit is not permission, and nothing known is not a clean bill."""
 
     board = clearance("The proposed boards.")
@@ -244,14 +244,14 @@ class FitAnswer(Out):
     cause = Choice(
         Cause, name="Cause", metadata={"description": "Why it can't be told, where it can't. {causes}"}
     )
-    programming = an(ProgrammingOut, "What has to be programmed.")
+    programming = an(WorkOut, "What has to be programmed.")
     reasons = some(ReasonOut, "Why: the deciding ones first.")
     unit = an(AnswerUnit, "The unit.")
     boards = some(AnswerBoard, "The boards of the question.", most=256)
     capabilities = an(
         Capabilities, "What the unit can do before and after; absent where nothing is known.", required=False
     )
-    clearance = an(ClearanceOut, "Whether anything is held.")
+    clearance = an(ClearancesOut, "Whether anything is held.")
     assumed = some(AssumedOut, "What was taken for granted.")
     ask = fields.Nested(
         AskOut,

@@ -8,9 +8,9 @@ from service.api.schemas.answer import (
     AskOut,
     AssumedOut,
     CautionOut,
-    ClearanceOut,
-    ProgrammingOut,
+    ClearancesOut,
     ReasonOut,
+    WorkOut,
     WouldFitIf,
     a_basis,
     abilities,
@@ -89,9 +89,9 @@ class UnitAnswer(UnitIdentity):
         required=True,
         metadata={"description": "Accessories recorded as fitted."},
     )
-    programming = an(ProgrammingOut, "What puts it right, where programming does.")
+    programming = an(WorkOut, "What puts it right, where programming does.")
     reasons = some(ReasonOut, "What was found.")
-    clearance = an(ClearanceOut, "Whether anything is held.")
+    clearance = an(ClearancesOut, "Whether anything is held.")
     assumed = some(AssumedOut, "What was taken for granted.")
     ask = fields.Nested(
         AskOut, required=True, allow_none=True, metadata={"description": "The fact to find out next, if any."}
