@@ -75,14 +75,23 @@ class Comparison:
 def compare(case: CaseFacts, rows: Iterable[Row]) -> Comparison:
     """Capabilities of the unit as it is and as it will be, over all worlds with a covered model."""
     covered = [row for row in rows if row.hub.covered]
-    before = [fittings for row in covered for fittings in _as_it_stands(case, row.hub)]
-    after = [fittings for row in covered for fittings in _after(case, row)]
+    before = _different(fittings for row in covered for fittings in _as_it_stands(case, row.hub))
+    after = _different(fittings for row in covered for fittings in _after(case, row))
     return Comparison(before=_abilities(before, case), after=_abilities(after, case))
 
 
 def present(case: CaseFacts, hubs: Iterable[Hub]) -> Mapping[CapabilityId, Ability]:
     """What the unit can do as it stands, when nothing is proposed."""
-    return _abilities([f for hub in hubs for f in _as_it_stands(case, hub)], case)
+    return _abilities(_different(f for hub in hubs for f in _as_it_stands(case, hub)), case)
+
+
+def _different(ways: Iterable[Fittings]) -> list[Fittings]:
+    """The ways in which a unit may be fitted, those that break cells alone tell apart once."""
+    return list(
+        {
+            (w.hub.model.id, w.hub.market, w.refused, *w.parts.items(), *w.releases.items()): w for w in ways
+        }.values()
+    )
 
 
 def _abilities(ways: list[Fittings], case: CaseFacts) -> Mapping[CapabilityId, Ability]:

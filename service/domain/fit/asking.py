@@ -80,7 +80,7 @@ class Asker:
 
     def _order(self, fact: str, fixed: Fixed, among: frozenset[str]) -> tuple[int, int, str]:
         worst = max(
-            len(relevant(self.table, {**fixed, fact: value}, among)) for value in self.table.facts[fact]
+            len(relevant(self.table, {**fixed, fact: value}, among)) for value in self.table.distinct[fact]
         )
         return worst, effort(fact, self.means, self.proposed) or 0, fact
 

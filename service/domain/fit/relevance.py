@@ -36,7 +36,7 @@ def relevant(table: Table, fixed: Fixed, among: Collection[str]) -> list[str]:
 
 
 def _changes(table: Table, fixed: Fixed, group: tuple[str, ...], now: int, tries: Iterator[int]) -> bool:
-    for values in product(*(table.facts[fact] for fact in group)):
+    for values in product(*(table.distinct[fact] for fact in group)):
         if len(group) > 1 and next(tries, None) is None:
             raise BoundExceeded
         then = table.outcomes({**fixed, **dict(zip(group, values, strict=True))})

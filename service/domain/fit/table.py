@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import NamedTuple
 
@@ -32,13 +32,16 @@ class _Place(NamedTuple):
     values: Mapping[str, Mapping[str, int]]
     """Fact to value to the set of boards that have it."""
     every: int
+    mask: int
+    """The ranks while none of its facts is fixed."""
 
-    def mask(self, fixed: Fixed) -> int:
+    def fixed_mask(self, fixed: Fixed) -> int:
+        """The ranks of the boards that agree with what is fixed."""
         chosen = self.every
-        for fact, value in fixed.items():
-            having = self.values.get(fact)
-            if having is not None:
-                chosen &= having.get(value, 0)
+        for fact in self.values.keys() & fixed.keys():
+            chosen &= self.values[fact].get(fixed[fact], 0)
+        if chosen == self.every:
+            return self.mask
         return sum(bit for bit, having in self.ranks if having & chosen)
 
 
@@ -51,13 +54,10 @@ class _Row(NamedTuple):
     base: int
 
     def mask(self, fixed: Fixed) -> int:
-        for fact, value in fixed.items():
-            agreeing = self.single.get(fact)
-            if agreeing is not None and value not in agreeing:
-                return 0
+        """The ranks of the worlds of this hub that agree with what is fixed in its places."""
         total = self.base
         for place in self.places:
-            total = least(total, place.mask(fixed))
+            total = least(total, place.fixed_mask(fixed))
         return total
 
 
@@ -68,13 +68,29 @@ class Table:
     rows: tuple[_Row, ...]
     facts: Mapping[str, tuple[str, ...]]
     """Each open fact with the values it may have, both in a fixed order."""
+    agreeing: Mapping[str, Mapping[str, int]]
+    """Facts that do not vary within a hub: fact to value to the set of rows that agree with it."""
+    _seen: dict[frozenset[tuple[str, str]], int] = field(default_factory=dict)
+    """The order in which facts are fixed is no matter, so most filters are asked for more than once."""
 
     def outcomes(self, fixed: Fixed) -> int:
         """The set of outcomes of the worlds in which these facts hold, as a mask of `ranks.classes`; 0 where
         there is no such world."""
+        key = frozenset(fixed.items())
+        found = self._seen.get(key)
+        if found is None:
+            found = self._seen[key] = self._outcomes(fixed)
+        return found
+
+    def _outcomes(self, fixed: Fixed) -> int:
+        chosen = (1 << len(self.rows)) - 1
+        for fact in self.agreeing.keys() & fixed.keys():
+            chosen &= self.agreeing[fact].get(fixed[fact], 0)
         mask = 0
-        for row in self.rows:
-            mask |= row.mask(fixed)
+        while chosen:
+            lowest = chosen & -chosen
+            mask |= self.rows[lowest.bit_length() - 1].mask(fixed)
+            chosen ^= lowest
         return classes(mask)
 
     @cached_property
@@ -82,24 +98,50 @@ class Table:
         """The set of outcomes of all worlds."""
         return self.outcomes({})
 
+    @cached_property
+    def distinct(self) -> Mapping[str, tuple[str, ...]]:
+        """Each open fact with one value of each kind: values that choose the same worlds are one kind."""
+        return {fact: tuple(self._kinds(fact).values()) for fact in self.facts}
+
+    def _kinds(self, fact: str) -> dict[object, str]:
+        kinds: dict[object, str] = {}
+        for value in self.facts[fact]:
+            rows = self.agreeing.get(fact, {}).get(value, 0)
+            boards = tuple(
+                p.values[fact].get(value, 0) for r in self.rows for p in r.places if fact in p.values
+            )
+            kinds.setdefault((rows, boards), value)
+        return kinds
+
 
 def index(rows: Iterable[Row], known: Collection[str] = ()) -> Table:
     """Index the worlds. `known` are facts of the unit that are settled, whatever cells they leave."""
-    made = [_row(row) for row in rows if row.mask]
-    facts: defaultdict[str, set[str]] = defaultdict(set)
+    made = tuple(_row(row) for row in rows if row.mask)
+    values: defaultdict[str, set[str]] = defaultdict(set)
     for row in made:
-        for fact, values in row.single.items():
-            facts[fact].update(values)
+        for fact, agreed in row.single.items():
+            values[fact] |= agreed
         for place in row.places:
             for fact, having in place.values.items():
-                facts[fact].update(having)
+                values[fact] |= having.keys()
     open_facts = {fact for row in made for place in row.places for fact in _open(place)}
-    open_facts |= {fact for fact, values in facts.items() if _of_unit(fact) and len(values) > 1}
+    open_facts |= {fact for fact in values if _of_unit(fact) and len(values[fact]) > 1}
     open_facts -= set(known)
     return Table(
-        rows=tuple(made),
-        facts={fact: tuple(sorted(facts[fact])) for fact in sorted(open_facts)},
+        rows=made,
+        facts={fact: tuple(sorted(values[fact])) for fact in sorted(open_facts)},
+        agreeing={fact: _agreeing(made, fact, values[fact]) for fact in sorted(open_facts)},
     )
+
+
+def _agreeing(rows: Sequence[_Row], fact: str, values: Iterable[str]) -> Mapping[str, int]:
+    """For each value the rows that agree with it; a row in which the fact varies, or is none, agrees."""
+    silent = sum(1 << i for i, row in enumerate(rows) if fact not in row.single)
+    agreeing = dict.fromkeys(values, silent)
+    for position, row in enumerate(rows):
+        for value in row.single.get(fact, ()):
+            agreeing[value] |= 1 << position
+    return agreeing
 
 
 def values_of(board: Board) -> dict[str, str]:
@@ -152,7 +194,7 @@ def _place(name: str, cells: Sequence[Cell]) -> _Place:
         ranks[1 << cell.verdict.rank] |= bit
         for attribute, value in values_of(cell.board).items():
             values[f"{name}.{attribute}"][value] |= bit
-    return _Place(tuple(ranks.items()), values, (1 << len(cells)) - 1)
+    return _Place(tuple(ranks.items()), values, (1 << len(cells)) - 1, sum(ranks))
 
 
 def _open(place: _Place) -> Iterable[str]:
