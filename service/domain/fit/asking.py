@@ -54,8 +54,12 @@ class Asker:
         """The fact to ask for next; None where no set of findable facts changes the outcome."""
         fixed = fixed or {}
         among = self.findable - given_up
-        candidates = relevant(self.table, fixed, among)
-        return min(candidates, key=lambda fact: self._order(fact, fixed, among), default=None)
+        chosen, least = None, len(among) + 1
+        for fact in sorted(relevant(self.table, fixed, among), key=self._effort):
+            worst = self._worst(fact, fixed, among, least)
+            if worst < least:
+                chosen, least = fact, worst
+        return chosen
 
     def ask(
         self, *, chain: bool, fixed: Fixed | None = None, given_up: frozenset[str] = frozenset()
@@ -78,11 +82,17 @@ class Asker:
         answers.append(Answers(values=(), outcome=outcome_of(self.table.outcomes(fixed)), then=unknown))
         return Ask(fact=fact, answers=tuple(answers))
 
-    def _order(self, fact: str, fixed: Fixed, among: frozenset[str]) -> tuple[int, int, str]:
-        worst = max(
-            len(relevant(self.table, {**fixed, fact: value}, among)) for value in self.table.distinct[fact]
-        )
-        return worst, effort(fact, self.means, self.proposed) or 0, fact
+    def _effort(self, fact: str) -> tuple[int, str]:
+        return effort(fact, self.means, self.proposed) or 0, fact
+
+    def _worst(self, fact: str, fixed: Fixed, among: frozenset[str], enough: int) -> int:
+        """How many facts stay relevant after the worst answer; no need to go on once `enough` is reached."""
+        worst = 0
+        for value in self.table.distinct[fact]:
+            worst = max(worst, len(relevant(self.table, {**fixed, fact: value}, among)))
+            if worst >= enough:
+                break
+        return worst
 
 
 def outcome_of(mask: int) -> Outcome:
