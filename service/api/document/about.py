@@ -26,6 +26,10 @@ codes and licensed practice come first.
 ABOUT: dict[str, Any] = {
     "description": DESCRIPTION,
     "summary": "Which board goes into which machine.",
-    "license": {"name": "MIT", "identifier": "MIT"},
-    "contact": {"name": "The people who run this service"},
+    "license": {"name": "MIT", "url": "https://spdx.org/licenses/MIT.html"},
+    "contact": {
+        "name": "The people who run this service",
+        "url": "https://boardfit.example",
+        "email": "service@boardfit.example",
+    },
 }

@@ -24,6 +24,13 @@ def _component_name(schema: Any) -> str:
     return name.removesuffix("Out")
 
 
+SERVER = {
+    "url": "/",
+    "description": "The server, local or in production, that this document was fetched from.",
+    "x-internal": False,
+}
+
+
 class DescribedApi(Api):  # type: ignore[misc] # the library carries no types
     """The library's API with its habits mended where they make a worse document."""
 
@@ -37,7 +44,9 @@ class DescribedApi(Api):  # type: ignore[misc] # the library carries no types
             OPENAPI_VERSION="3.1.0",
             API_SPEC_OPTIONS={
                 "info": ABOUT,
-                "servers": [{"url": "/", "description": "Where this document was fetched."}],
+                "servers": [SERVER],
+                # Said outright: there are no keys yet.
+                "security": [],
             },
         )
         plugin = MarshmallowPlugin(schema_name_resolver=_component_name)

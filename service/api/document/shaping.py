@@ -10,6 +10,8 @@ from typing import Any
 
 Node = dict[str, Any]
 
+LONGEST = {"date": 10, "date-time": 64}
+
 
 def shaped(document: Node) -> Node:
     """The document in its final form."""
@@ -18,6 +20,7 @@ def shaped(document: Node) -> Node:
         _share_components,
         _place_examples,
         _share_headers,
+        _bound_dates,
         _name_schemas,
         _drop_unused,
         _order,
@@ -96,6 +99,13 @@ def _share_headers(document: Node) -> None:
                 node["headers"][name] = {"$ref": f"#/components/headers/{name}"}
 
 
+def _bound_dates(document: Node) -> None:
+    """A day and a moment have a greatest length like every other text."""
+    for node in walk(document):
+        if node.get("type") == "string" and node.get("format") in LONGEST:
+            node["maxLength"] = LONGEST[node["format"]]
+
+
 def _name_schemas(document: Node) -> None:
     """A title equal to the component's name: client generators name classes by it."""
     for name, schema in document["components"]["schemas"].items():
@@ -113,6 +123,7 @@ def _drop_unused(document: Node) -> None:
 def _order(document: Node) -> None:
     schemas = document["components"]["schemas"]
     document["components"]["schemas"] = {name: schemas[name] for name in sorted(schemas)}
+    document["tags"].sort(key=lambda tag: str(tag["name"]))
     for operations in document["paths"].values():
         for method, operation in operations.items():
             if isinstance(operation, dict):

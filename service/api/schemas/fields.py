@@ -142,7 +142,7 @@ class Moment(fields.AwareDateTime):
     default_error_messages = COMMON
 
     def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> datetime:  # noqa: ARG002
-        found = _MOMENT.match(value) if isinstance(value, str) else None
+        found = _MOMENT.match(value) if isinstance(value, str) and len(value) <= 64 else None
         try:
             if found:
                 return _moment(*found.groups())

@@ -31,6 +31,9 @@ blp = Routes("boards", __name__, description="One board, by the serial on its la
     problems=["unknown_board"],
 )
 def get_board(shop: Shop, caller: Caller, query: dict[str, Any], serial: str) -> Reply:  # noqa: ARG001
-    """Tell what this board is: what its label says, and what is recorded of it."""
+    """Tell what this board is.
+
+    What its label says, and what is recorded of it: binding, condition, where it is fitted, holds.
+    """
     data = present.board(shop.catalogue().catalogue, known_board(shop, caller, serial), caller)
     return Reply.of_content(data, lambda: text.board(data))

@@ -27,7 +27,10 @@ class Health(Out):
 
 @blp.operation("/healthz", name="is_alive", answer=Health)
 def is_alive(shop: Shop, caller: Caller, query: dict[str, Any]) -> Reply:  # noqa: ARG001
-    """Tell whether the process is alive; looks at nothing else: restart it when this fails."""
+    """Tell whether the process is alive.
+
+    It looks at nothing else: restart the process when this fails.
+    """
     return Reply.of_moment({"status": "ok"}, lambda: "ok\n")
 
 

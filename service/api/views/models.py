@@ -45,7 +45,10 @@ def list_models(shop: Shop, caller: Caller, query: dict[str, Any]) -> Reply:  # 
     problems=["unknown_model"],
 )
 def get_model(shop: Shop, caller: Caller, query: dict[str, Any], model: str) -> Reply:  # noqa: ARG001
-    """Show one model: its roles, where each board sits, and what the model is allowed."""
+    """Show one model.
+
+    Its roles, where each board sits and how to recognise it, and what the model is allowed.
+    """
     compiled = shop.catalogue()
     data = present.model(compiled.catalogue, model_of(compiled, model))
     data["catalogue_revision"] = compiled.catalogue.revision

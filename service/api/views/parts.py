@@ -66,7 +66,10 @@ def list_parts(shop: Shop, caller: Caller, query: dict[str, Any]) -> Reply:  # n
     problems=["unknown_part"],
 )
 def get_part(shop: Shop, caller: Caller, query: dict[str, Any], number: str) -> Reply:  # noqa: ARG001
-    """Show one part: where it may go, what it replaces, and the number to order today."""
+    """Show one part.
+
+    Where it may go, what it replaces, and the number to order today.
+    """
     compiled = shop.catalogue()
     data = present.part(compiled, part_of(compiled, number))
     data["catalogue_revision"] = compiled.catalogue.revision
