@@ -43,8 +43,9 @@ class CatalogueFaults(ValueError):
 class Report:
     """Collects the faults of one document; `root` is set as soon as the document is read."""
 
-    def __init__(self) -> None:
+    def __init__(self, first_line: int = 1) -> None:
         self.root: object = None
+        self._first_line = first_line
         self._faults: list[Fault] = []
         self._suggested: dict[tuple[str, frozenset[str]], str] = {}
 
@@ -53,7 +54,7 @@ class Report:
 
     def add(self, code: str, path: Path, message: str, mend: str = "") -> None:
         """Note a fault of the value at `path`; `mend` where more can be said than for all such faults."""
-        self.add_at(line_of(self.root, path), code, path, message, mend)
+        self.add_at(line_of(self.root, path, self._first_line), code, path, message, mend)
 
     def add_at(self, line: int, code: str, path: Path, message: str, mend: str = "") -> None:
         """Note a fault whose line is known while the document is not yet whole."""

@@ -33,9 +33,9 @@ class PlacedList(list[Any]):
         self.lines: list[int] = []
 
 
-def line_of(root: object, path: Path) -> int:
-    """The line of the value at `path`, or of the nearest that stands there; 0 if lines are not known."""
-    line = getattr(root, "line", 0)
+def line_of(root: object, path: Path, line: int) -> int:
+    """The line of the value at `path`, or of the nearest around it; `line` where none is known."""
+    line = getattr(root, "line", line)
     for step in path:
         if isinstance(root, PlacedMap) and step in root:
             line = root.lines[str(step)]

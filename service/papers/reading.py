@@ -57,10 +57,15 @@ def load_document(document: str) -> Catalogue:
     """The catalogue of a canonical document that was checked when it was published.
 
     The meaning is not checked again: what was published stays readable when a later version checks more.
-    Raises `CatalogueFaults` for a text that is no document of the format at all.
+    Raises `CatalogueFaults` for a text that is no document of the format at all. Its faults have no lines.
     """
-    report = Report()
-    _, draft, schemes = _shaped(json.loads(document), report)
+    report = Report(first_line=0)
+    try:
+        root = json.loads(document)
+    except ValueError as error:
+        report.add("unreadable", (), f"the text is not JSON ({error})")
+        raise CatalogueFaults(report.faults()) from error
+    _, draft, schemes = _shaped(root, report)
     if report:
         raise CatalogueFaults(report.faults())
     return build(draft, schemes, revision_of(document))

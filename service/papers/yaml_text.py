@@ -29,7 +29,7 @@ def parse(text: str | bytes, report: Report) -> object:
 
     Raises `Unreadable` after a fault that ends the reading; a duplicate key is a fault that does not.
     """
-    return _Builder(report).build(_readable(text, report))
+    return _Builder(_readable(text, report), report).build()
 
 
 def _readable(text: str | bytes, report: Report) -> bytes:
@@ -60,7 +60,8 @@ def _line(error: UnicodeError) -> int:
 class _Builder:
     """Builds the data out of the parser's events, so that a bound is met before the memory is spent."""
 
-    def __init__(self, report: Report) -> None:
+    def __init__(self, raw: bytes, report: Report) -> None:
+        self.raw = raw
         self.report = report
         self.root: object = None
         self.stack: list[PlacedMap | PlacedList] = []
@@ -68,10 +69,10 @@ class _Builder:
         """For each open mapping the key that waits for its value; always None for a list."""
         self.values = 0
 
-    def build(self, raw: bytes) -> object:
+    def build(self) -> object:
         documents = 0
         try:
-            for event in yaml.parse(raw, Loader=_LOADER):
+            for event in yaml.parse(self.raw, Loader=_LOADER):
                 documents += isinstance(event, yaml.DocumentStartEvent)
                 if documents > 1:
                     self._stop("several_documents", event, "a second document begins here")
@@ -160,6 +161,8 @@ class _Builder:
     def _unreadable(self, error: yaml.YAMLError) -> NoReturn:
         mark = getattr(error, "problem_mark", None)
         problem = getattr(error, "problem", None) or getattr(error, "reason", None) or "it is not YAML"
-        line = mark.line + 1 if mark is not None else 1
+        # A character that YAML forbids is told by its position in the bytes, everything else by a line.
+        position = getattr(error, "position", 0)
+        line = mark.line + 1 if mark is not None else self.raw.count(b"\n", 0, position) + 1
         self.report.add_at(line, "unreadable", (), f"the text cannot be read from here on ({problem})")
         raise Unreadable from error
