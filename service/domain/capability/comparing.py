@@ -148,10 +148,10 @@ def _after(case: CaseFacts, row: Row) -> Iterator[Fittings]:
     releases = _releases({place: there[place] for place in row.places if place in there})
     mask = row.mask
     if mask >> OUT_OF_SCOPE + 1:
-        parts = {place: _parts(cells, fitting=True) for place, (cells, _) in row.places.items()}
+        parts = {place: _parts(there.cells, fitting=True) for place, there in row.places.items()}
         yield Fittings(row.hub, "", _by_role(parts), releases)
     if mask & (1 << OUT_OF_SCOPE) - 1:
-        parts = {place: _parts(cells, fitting=False) for place, (cells, _) in row.places.items()}
+        parts = {place: _parts(there.cells, fitting=False) for place, there in row.places.items()}
         yield Fittings(row.hub, _refusal(row), _by_role(parts), releases)
 
 
@@ -160,8 +160,7 @@ def _parts(cells: Iterable[Cell], *, fitting: bool) -> frozenset[PartNumber]:
 
 
 def _refusal(row: Row) -> str:
-    bound = (cell.board.binding for cells, _ in row.places.values() for cell in cells)
-    disagree = any(model not in (None, row.hub.model.id) for model in bound)
+    disagree = any(there.elsewhere for there in row.places.values())
     return "boards_disagree" if disagree else "does_not_fit"
 
 

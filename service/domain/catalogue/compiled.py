@@ -11,6 +11,7 @@ from bisect import bisect_right
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
+from functools import lru_cache, partial
 from typing import TypeVar
 
 from service.domain.catalogue.hub import Hub, Reach
@@ -23,6 +24,10 @@ from service.domain.terms import BindingPolicy, MarketId, ModelId, PartNumber, R
 SerialKey = tuple[int, tuple[int | str, ...]]
 """Position of the scheme in the catalogue, then the scheme's own order key."""
 Cut = TypeVar("Cut", SerialKey, date)
+
+
+REMEMBERED = 16_384
+"""So many serials are remembered with what they say; one question reads each of its serials several times."""
 
 
 class CompiledModel:
@@ -116,6 +121,10 @@ class CompiledCatalogue:
 
     def __init__(self, catalogue: Catalogue) -> None:
         self.catalogue = catalogue
+        self.read_unit = lru_cache(maxsize=REMEMBERED)(partial(decode, catalogue.schemes, Subject.UNIT))
+        """What a text says as the serial of a unit."""
+        self.read_board = lru_cache(maxsize=REMEMBERED)(partial(decode, catalogue.schemes, Subject.BOARD))
+        """What a text says as the serial of a board."""
         self._scheme_order = {scheme.id: position for position, scheme in enumerate(catalogue.schemes)}
         self._edges = _replacement_edges(catalogue.parts.values())
         breaks = [row for part in catalogue.parts.values() for row in part.listings]
@@ -138,7 +147,7 @@ class CompiledCatalogue:
 
     def serial_key(self, serial: str) -> SerialKey:
         """The order key of a break's serial. Raises ValueError for one that no scheme reads to one key."""
-        found = decode(self.catalogue.schemes, Subject.UNIT, serial)
+        found = self.read_unit(serial)
         if not isinstance(found, Decoded) or len(found.order_keys) != 1:
             raise ValueError(f"the break {serial!r} has no single order key")
         return self.serial_keys(found)[0]

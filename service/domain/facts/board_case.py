@@ -12,8 +12,7 @@ from service.domain.facts.known import NOTHING_KNOWN, Known, stronger_wins
 from service.domain.facts.question import StatedBoard, Statement
 from service.domain.facts.records import BoardRecord, Records
 from service.domain.place import Place
-from service.domain.serials import Decoded, Subject, Unreadable
-from service.domain.serials.decoding import decode
+from service.domain.serials import Decoded, Unreadable
 from service.domain.terms import Basis, Condition, Holds, PartNumber, Serial
 
 CONDITIONS = {
@@ -36,13 +35,13 @@ class Sources:
 
     def unit_serial(self, text: str | None) -> str | None:
         """A stated unit serial, compacted; the empty string ("holds none") and None stay what they are."""
-        return decode(self.compiled.catalogue.schemes, Subject.UNIT, text).serial if text else text
+        return self.compiled.read_unit(text).serial if text else text
 
     def named(self, stated: StatedBoard) -> Named:
         """A stated board with its label read and its record looked up."""
         if not stated.serial:
             return Named(stated, None, None)
-        label = decode(self.compiled.catalogue.schemes, Subject.BOARD, stated.serial)
+        label = self.compiled.read_board(stated.serial)
         return Named(stated, label, self.records.boards.get(label.serial))
 
 

@@ -49,7 +49,7 @@ class BoardFacts:
 
 
 board_facts = lru_cache(maxsize=32_768)(BoardFacts)
-"""The one object of these facts. A set of facts that was forgotten is made anew: a little slower, never wrong."""
+"""The one object of these facts. Facts that were forgotten are made anew: a little slower, never wrong."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

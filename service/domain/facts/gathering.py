@@ -22,8 +22,6 @@ from service.domain.facts.question import (
 )
 from service.domain.facts.records import Records, UnitRecord
 from service.domain.place import Place
-from service.domain.serials import Subject
-from service.domain.serials.decoding import decode
 from service.domain.terms import RoleId, Serial
 
 NO_RECORDS = Records(boards={}, units={}, ledger_version=0)
@@ -31,13 +29,12 @@ NO_RECORDS = Records(boards={}, units={}, ledger_version=0)
 
 def serials_of(compiled: CompiledCatalogue, question: Question) -> tuple[set[Serial], set[Serial]]:
     """The board and unit serials that a question speaks of, compacted: what a gather must look up."""
-    schemes = compiled.catalogue.schemes
     boards = (*question.boards, *question.unit.boards)
     held = (word.holds for board in boards for word in (board.claimed, board.read))
     units = (question.unit.serial, question.unit.read_serial, *held)
     return (
-        {decode(schemes, Subject.BOARD, board.serial).serial for board in boards if board.serial},
-        {decode(schemes, Subject.UNIT, text).serial for text in units if text},
+        {compiled.read_board(board.serial).serial for board in boards if board.serial},
+        {compiled.read_unit(text).serial for text in units if text},
     )
 
 
@@ -95,7 +92,7 @@ class _Gathering:
     def _unit_record(self, stated: StatedUnit) -> UnitRecord | None:
         for text in (stated.serial, stated.read_serial):
             if text:
-                serial = decode(self.compiled.catalogue.schemes, Subject.UNIT, text).serial
+                serial = self.compiled.read_unit(text).serial
                 found = self.sources.records.units.get(serial)
                 if found is not None:
                     return found

@@ -17,8 +17,7 @@ from service.domain.catalogue.hub import Hub
 from service.domain.facts.known import NOTHING_KNOWN, Known, stronger_wins
 from service.domain.facts.question import StatedUnit
 from service.domain.facts.records import UnitRecord
-from service.domain.serials import Decoded, Subject, Unreadable
-from service.domain.serials.decoding import decode
+from service.domain.serials import Decoded, Unreadable
 from service.domain.terms import Basis, MarketId, ModelId
 
 
@@ -83,9 +82,8 @@ class UnitFacts:
 
 def unit_facts(compiled: CompiledCatalogue, stated: StatedUnit, record: UnitRecord | None) -> UnitFacts:
     """Put together what the plate, the ledger, the papers, the caller and the boards say of the unit."""
-    schemes = compiled.catalogue.schemes
-    plate = decode(schemes, Subject.UNIT, stated.serial) if stated.serial else None
-    reported = decode(schemes, Subject.UNIT, stated.read_serial) if stated.read_serial else None
+    plate = compiled.read_unit(stated.serial) if stated.serial else None
+    reported = compiled.read_unit(stated.read_serial) if stated.read_serial else None
     conflict = plate is not None and reported is not None and plate.serial != reported.serial
     readings = [
         found

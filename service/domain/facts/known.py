@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import reduce
 
 from service.domain.terms import Basis
 
@@ -36,10 +37,8 @@ NOTHING_KNOWN = Known()
 def stronger_wins(*witnesses: Known) -> Known:
     """Combine witnesses, strongest first: the strongest that knows anything decides, a weaker one may
     narrow what it leaves open, and is overruled where the two exclude each other."""
-    result = NOTHING_KNOWN
-    for witness in witnesses:
-        result = _narrowed(result, witness)
-    return result
+    heard = [witness for witness in witnesses if witness is not NOTHING_KNOWN]
+    return reduce(_narrowed, heard) if heard else NOTHING_KNOWN
 
 
 def _narrowed(strong: Known, weak: Known) -> Known:

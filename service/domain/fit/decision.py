@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import product
 from typing import NamedTuple
 
@@ -16,11 +17,10 @@ from service.domain.facts.case import CaseFacts
 from service.domain.fit.ranks import FITS_MASK, NO_MASK, SCOPE_MASK, TOOL_MASK, YES_MASK
 from service.domain.fit.worlds import Cell, Row, rows
 from service.domain.place import Place
-from service.domain.rules import FITS, OUT_OF_SCOPE
+from service.domain.rules import OUT_OF_SCOPE
 from service.domain.rules.binding import among_themselves
 from service.domain.rules.finding import Finding, finding
-from service.domain.rules.needed import need_findings
-from service.domain.terms import BindingPolicy, Fit, Outcome, Programming, RoleId, Rule
+from service.domain.terms import Fit, Outcome, Programming, RoleId, Rule
 
 UNIT = Place(RoleId(""))
 """Where a finding about the unit itself stands."""
@@ -118,23 +118,34 @@ def _reasons(table: Sequence[Row]) -> tuple[Reason, ...]:
     told: dict[tuple[str, Place], list[Told]] = {}
     sure_in: Counter[tuple[str, Place]] = Counter()
     for row in table:
-        sure = set()
-        for entry in _row_findings(row):
-            key = entry.finding.code, entry.finding.place
-            told.setdefault(key, []).append(entry)
-            if entry.certain:
-                sure.add(key)
-        sure_in.update(sure)
-    reasons = [_reason(entries, sure_in[key] == len(table)) for key, entries in told.items()]
-    return tuple(sorted(reasons, key=lambda r: (not r.deciding, r.rule, r.place, r.code)))
+        entries = list(_row_findings(row))
+        for entry in entries:
+            told.setdefault((entry.finding.code, entry.finding.place), []).append(entry)
+        sure_in.update({(e.finding.code, e.finding.place) for e in entries if e.certain})
+    reasons = [
+        _single(entries[0].finding, entries[0].deciding, sure_in[key] == len(table))
+        if len(entries) == 1
+        else _several(entries, sure_in[key] == len(table))
+        for key, entries in told.items()
+    ]
+    reasons.sort(key=_weight)
+    return tuple(reasons)
 
 
-def _reason(entries: Sequence[Told], certain: bool) -> Reason:
+def _weight(reason: Reason) -> tuple[bool, int, Place, str]:
+    """The order in which reasons are told: deciding first, then by rule, role and code."""
+    return not reason.deciding, reason.rule, reason.place, reason.code
+
+
+@lru_cache(maxsize=65_536)
+def _single(found: Finding, deciding: bool, certain: bool) -> Reason:
+    facts = {name: (value,) for name, value in found.facts}
+    return Reason(found.code, found.rule, found.place, found.fact, facts, deciding, certain)
+
+
+def _several(entries: Sequence[Told], certain: bool) -> Reason:
     first = entries[0].finding
-    if len(entries) == 1:
-        facts: Mapping[str, tuple[str, ...]] = {name: (value,) for name, value in first.facts}
-    else:
-        facts = merged(entry.finding.facts for entry in entries)
+    facts = merged(entry.finding.facts for entry in entries)
     deciding = any(entry.deciding for entry in entries)
     return Reason(first.code, first.rule, first.place, first.fact, facts, deciding, certain)
 
@@ -149,17 +160,22 @@ def merged(facts: Iterable[Iterable[tuple[str, str]]]) -> dict[str, tuple[str, .
 
 
 def _row_findings(row: Row) -> Iterator[Told]:
-    highest = {place: mask.bit_length() - 1 for place, (_, mask) in row.places.items()}
-    fits = bool(row.mask & YES_MASK)
     for found in row.set_findings:
-        yield Told(found, found.rule <= min(highest.values(), default=FITS), True)
+        yield Told(found, found.rule <= _highest(row, found.place), True)
     if not row.hub.covered:
         yield Told(not_covered(row), bool(row.mask & SCOPE_MASK), True)
-    for place, (cells, mask) in row.places.items():
-        if mask != FITS_MASK:
-            others = min((top for p, top in highest.items() if p != place), default=FITS)
-            yield from _place_findings(row, cells, min(others, row.base.bit_length() - 1), fits)
-    yield from _set_findings(row)
+    fits = bool(row.mask & YES_MASK)
+    for place, there in row.telling.items():
+        yield from _place_findings(there.cells, _highest(row, place), fits)
+    if row.hub.covered and any(there.elsewhere for there in row.telling.values()):
+        yield from _set_findings(row)
+
+
+def _highest(row: Row, place: Place) -> int:
+    """The highest rank that the rest of the set, without this place, can have: a rule of this place
+    decides where it is not above that."""
+    masks = [there.mask for other, there in row.telling.items() if other != place]
+    return min(row.base, *masks, FITS_MASK).bit_length() - 1
 
 
 def not_covered(row: Row) -> Finding:
@@ -167,20 +183,17 @@ def not_covered(row: Row) -> Finding:
     return finding("model_not_covered", Rule.COVERED, UNIT, "", ("unit_model", row.hub.model.id))
 
 
-def _place_findings(row: Row, cells: Sequence[Cell], others: int, fits: bool) -> Iterator[Told]:
-    """Findings of one place. `others`: the highest rank that the rest of the set can have; a rule of this
-    place decides where it is not above that. Needs are told where the set fits in some world."""
+def _place_findings(cells: Sequence[Cell], others: int, fits: bool) -> Iterator[Told]:
+    """Findings of one place. Needs are told where the set fits in some world."""
     decides: dict[Finding, bool] = {}
-    counts: Counter[str] = Counter()
+    counts: dict[str, int] = {}
     for cell in cells:
         rank = cell.verdict.rank
-        found = cell.verdict.findings
-        if not found and fits:
-            found = tuple(need_findings(row.hub, cell.board, cell.verdict.needs))
-        for one in found:
-            first = (one.rule == rank or rank > OUT_OF_SCOPE) and rank <= others
-            decides[one] = decides.get(one, False) or first
-            counts[one.code] += 1
+        if rank < OUT_OF_SCOPE or fits:
+            for one in cell.told:
+                first = (one.rule == rank or rank > OUT_OF_SCOPE) and rank <= others
+                decides[one] = decides.get(one, False) or first
+                counts[one.code] = counts.get(one.code, 0) + 1
     for one, deciding in decides.items():
         yield Told(one, deciding, counts[one.code] == len(cells))
 
@@ -188,23 +201,10 @@ def _place_findings(row: Row, cells: Sequence[Cell], others: int, fits: bool) ->
 def _set_findings(row: Row) -> Iterator[Told]:
     """Rule 6 told for the boards that bind, over the bindings they can have together. The board that is
     bound elsewhere decides by its own finding; these tell what follows, and never decide."""
-    choices = [
-        {cell.board.binding: cell for cell in cells}.values()
-        for cells, _ in row.places.values()
-        if _binds(row, cells)
-    ]
-    if len(choices) < 2 or not row.hub.covered or not any(_elsewhere(row, cells) for cells in choices):
-        return
+    binding = [there for there in row.places.values() if there.binds]
+    choices = [{cell.board.binding: cell for cell in there.cells}.values() for there in binding]
     combos = list(product(*choices))
     found = [one for combo in combos for one in among_themselves(row.hub, [cell.board for cell in combo])]
     counts = Counter((one.code, one.place) for one in found)
     for one in dict.fromkeys(found):
         yield Told(one, False, counts[one.code, one.place] == len(combos))
-
-
-def _binds(row: Row, cells: Sequence[Cell]) -> bool:
-    return any(row.hub.parts[cell.board.part].binding is not BindingPolicy.FREE for cell in cells)
-
-
-def _elsewhere(row: Row, cells: Iterable[Cell]) -> bool:
-    return any(cell.board.binding not in (None, row.hub.model.id) for cell in cells)

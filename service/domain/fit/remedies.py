@@ -30,8 +30,8 @@ def _own_faults(row: Row) -> set[Place]:
     """Places of the unit itself where no possible board passes."""
     staying = {
         place
-        for place, (cells, _) in row.places.items()
-        if all(not c.board.proposed and c.verdict.rank < OUT_OF_SCOPE for c in cells)
+        for place, there in row.places.items()
+        if all(not c.board.proposed and c.verdict.rank < OUT_OF_SCOPE for c in there.cells)
     }
     return staying | {found.place for found in row.set_findings}
 

@@ -159,9 +159,10 @@ def _row(row: Row) -> _Row:
     single = _unit_facts(row)
     places = []
     base = row.base
-    for place, (cells, mask) in row.places.items():
+    for place, there in row.places.items():
+        cells = there.cells
         if len(cells) == 1:
-            base = least(base, mask)
+            base = least(base, there.mask)
             only = values_of(cells[0].board)
             single |= {f"{place}.{name}": frozenset({value}) for name, value in only.items()}
         else:

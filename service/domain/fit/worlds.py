@@ -19,10 +19,12 @@ from service.domain.fit.domains import boards
 from service.domain.fit.ranks import FITS_MASK, least
 from service.domain.place import Place
 from service.domain.rules import OUT_OF_SCOPE, Verdict, verdict
+from service.domain.rules.binding import bound_elsewhere
 from service.domain.rules.board import Board
 from service.domain.rules.finding import Finding
+from service.domain.rules.needed import need_findings
 from service.domain.rules.required import empty_roles
-from service.domain.terms import RoleId
+from service.domain.terms import BindingPolicy, RoleId
 
 MAX_CELLS = 100_000
 """At most so many boards over all hubs and places; past it the answer is `cannot_tell`, `bound_exceeded`."""
@@ -37,6 +39,8 @@ class Cell(NamedTuple):
 
     board: Board
     verdict: Verdict
+    told: tuple[Finding, ...]
+    """What is to be said of it: the rules it fails, else what it needs."""
 
 
 class Cells(NamedTuple):
@@ -45,6 +49,10 @@ class Cells(NamedTuple):
     cells: tuple[Cell, ...]
     mask: int
     """The set of their ranks; 0 where the facts leave no board."""
+    binds: bool
+    """Whether a part that names or follows is among them."""
+    elsewhere: bool
+    """Whether one bound to another model than the hub's is among them."""
 
 
 @dataclass(slots=True, eq=False)
@@ -58,12 +66,15 @@ class Row:
     """Findings of the resulting set that hold in every world of this hub (an empty required place)."""
     base: int
     """The rank mask of what does not vary: empty places, an uncovered model."""
+    telling: Mapping[Place, Cells] = field(init=False)
+    """The places that do more than fit in every world; the others change nothing."""
     mask: int = field(init=False)
     """The ranks that the worlds of this hub can have; 0 where the facts leave none."""
 
     def __post_init__(self) -> None:
+        self.telling = {p: cells for p, cells in self.places.items() if cells.mask != FITS_MASK}
         total = self.base
-        for cells in self.places.values():
+        for cells in self.telling.values():
             total = least(total, cells.mask)
         self.mask = total
 
@@ -88,33 +99,23 @@ def cells_of(hub: Hub, board: BoardFacts, namer: bool) -> Cells:
 
     Kept for equal facts: the untouched places of a machine are the same from question to question.
     """
-    cells = tuple(Cell(found, verdict(hub, found)) for found in boards(hub, board, namer=namer))
+    cells = tuple(_cell(hub, found) for found in boards(hub, board, namer=namer))
     mask = 0
     for cell in cells:
         mask |= 1 << cell.verdict.rank
-    return Cells(cells, mask)
+    binds = any(hub.parts[cell.board.part].binding is not BindingPolicy.FREE for cell in cells)
+    return Cells(cells, mask, binds, any(bound_elsewhere(hub, cell.board) for cell in cells))
 
 
-def resulting(hub: Hub, facts: CaseFacts, open_role: RoleId | None) -> dict[Place, BoardFacts]:
-    """The resulting set in one hub: what is proposed, and what stays."""
-    found = {
-        board.place: board for board in facts.proposed if open_role is None or board.place.role == open_role
-    }
-    if not hub.covered:
-        return found
-    swapped = any(place.role == hub.naming_role for place in found)
-    present = {board.place: board for board in facts.present}
-    for place in hub.places:
-        if place not in found and place not in facts.empty:
-            stays = present.get(place) or untouched(hub, facts.assume, place, swapped=swapped)
-            if stays is not None:
-                found[place] = stays
-    return found
+def _cell(hub: Hub, board: Board) -> Cell:
+    judged = verdict(hub, board)
+    return Cell(board, judged, judged.findings or tuple(need_findings(hub, board, judged.needs)))
 
 
 def untouched(hub: Hub, assume: bool, place: Place, *, swapped: bool) -> BoardFacts | None:
     """A place of which nothing is said: the factory's board, or one quite unknown. None where the unit
-    may well have left the factory without one: the role is not required, and no part is listed for it."""
+    may well have left the factory without one: the role is not required, and no part is listed for it.
+    `swapped`: a naming board is proposed, so that a follower that stays is new beside it."""
     if not hub.factory_parts(place.role) and not hub.roles[place.role].required:
         return None
     return _untouched(place, assume, Pairing.NEW if swapped else Pairing.STAYS)
@@ -125,14 +126,38 @@ def _untouched(place: Place, assume: bool, pairing: Pairing) -> BoardFacts:
     return board_facts(place, False, *(NOTHING_KNOWN,) * 5, pairing, assume)
 
 
+@lru_cache(maxsize=16_384)
+def _untouched_cells(hub: Hub, assume: bool, swapped: bool, namer: bool) -> Mapping[Place, Cells]:
+    """What all places of a hub may hold while nothing is said of them."""
+    found = ((place, untouched(hub, assume, place, swapped=swapped)) for place in hub.places)
+    return {place: cells_of(hub, board, namer) for place, board in found if board is not None}
+
+
 def _row(hub: Hub, facts: CaseFacts, open_role: RoleId | None) -> Row:
-    there = resulting(hub, facts, open_role)
-    namer = any(place.role == hub.naming_role for place in there)
-    findings: Sequence[Finding] = ()
-    base = FITS_MASK if hub.covered else 1 << OUT_OF_SCOPE
-    if facts.empty and hub.covered:
-        findings = empty_roles(hub, facts.empty - there.keys())
-        for found in findings:
-            base = least(base, 1 << found.rule)
-    places = {place: cells_of(hub, board, namer) for place, board in there.items()}
+    """The resulting set in one hub: what is proposed, and what stays."""
+    proposed = [b for b in facts.proposed if open_role is None or b.place.role == open_role]
+    if not hub.covered:
+        places = {board.place: cells_of(hub, board, True) for board in proposed}
+        return Row(hub, open_role, places, (), 1 << OUT_OF_SCOPE)
+    swapped = any(board.place.role == hub.naming_role for board in proposed)
+    namer = swapped or _namer_stays(hub, facts)
+    places = {**_untouched_cells(hub, facts.assume, swapped, namer)}
+    for place in facts.empty:
+        places.pop(place, None)
+    there = (*(board for board in facts.present if board.place in hub.places), *proposed)
+    places.update((board.place, cells_of(hub, board, namer)) for board in there)
+    findings = empty_roles(hub, facts.empty - places.keys()) if facts.empty else ()
+    base = FITS_MASK
+    for found in findings:
+        base = least(base, 1 << found.rule)
     return Row(hub, open_role, places, findings, base)
+
+
+def _namer_stays(hub: Hub, facts: CaseFacts) -> bool:
+    """Whether the naming role's place is filled without what is proposed."""
+    return any(
+        place.role == hub.naming_role
+        and place not in facts.empty
+        and (facts.present_at(place) or untouched(hub, facts.assume, place, swapped=False)) is not None
+        for place in hub.places
+    )

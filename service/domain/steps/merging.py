@@ -51,7 +51,7 @@ Variant = tuple[World, dict[str, frozenset[str]]]
 
 def _worlds(case: CaseFacts, row: Row) -> Iterator[Variant]:
     """One fitting world of a hub, and for each place one for each other set of needs it may have there."""
-    groups = {place: _by_needs(cells) for place, (cells, _) in row.places.items()}
+    groups = {place: _by_needs(there.cells) for place, there in row.places.items()}
     first = {place: alike[0] for place, alike in groups.items()}
     yield _variant(case, row, first)
     for place, alike in groups.items():
