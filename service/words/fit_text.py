@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from service.domain.capability.comparing import Comparison, Hindrance
+from service.domain.capability.comparing import Ability, Comparison, Hindrance
 from service.domain.fit.answer import Answer
 from service.domain.fit.asking import Answers
 from service.domain.steps.merging import PlannedStep
@@ -33,15 +33,18 @@ BY = "{who}, {least} to {most} min"
 WHO = {"owner": "owner", "dealer": "dealer", "maker": "maker"}
 ONLY_IF = "Only if {fact} is {values}:"
 ONLY_IF_OTHERS = "Depending on {fact}:"
-GAINED = "{name}: gained"
-MAY_GAIN = "{name}: perhaps gained"
-LOST = "{name}: lost"
-MAY_LOSE = "{name}: perhaps lost"
-NOT_AVAILABLE = "{name}: {why}"
+GAINED = "gained"
+MAY_GAIN = "perhaps gained"
+LOST = "lost"
+MAY_LOSE = "perhaps lost"
+NOTHING = "nothing works: {why}"
+YES = "yes"
+NO = "no"
+UNKNOWN = "not known"
 ANSWERED = "{values}: {outcome}"
 NOT_KNOWN = "not to be found out"
 HELD = "HELD: something is on record against it. Ask before selling or programming."
-REVISION = "Catalogue {revision}. The maker's manual comes first."
+REVISION = "Catalogue {revision}."
 
 
 def fit_text(answer: Answer, names: Names) -> str:
@@ -159,18 +162,43 @@ def question_name(fact: str, names: Names) -> str:
 
 
 def _capabilities(compared: Comparison | None, names: Names) -> Iterator[str]:
-    if compared is None:
+    """What changes, and what stands in the way of the rest. A unit that does not run is told in one line."""
+    if compared is None or not compared.after:
         return
-    say = names.language.say
+    why = _nothing_works(compared)
+    if why:
+        yield names.language.say(NOTHING, why=blocker_phrase(why, names))
+        return
+    lost = dict(compared.lost())
     gained, perhaps = compared.gained(), compared.may_gain()
-    lost: dict[CapabilityId, bool] = dict(compared.lost())
-    for capability in compared.after:
-        name = names.capability(capability)
-        if capability in gained or capability in perhaps:
-            yield say(GAINED if capability in gained else MAY_GAIN, name=name)
-        if capability in lost:
-            yield say(LOST if lost[capability] else MAY_LOSE, name=name)
     for capability, ability in compared.after.items():
-        why = [blocker_phrase(b, names) for b in ability.blockers if b.certain]
-        if why and ability.most == 0:
-            yield say(NOT_AVAILABLE, name=names.capability(capability), why=why[0])
+        change = _change(capability, gained, perhaps, lost)
+        blockers = [blocker_phrase(b, names) for b in ability.blockers if b.certain]
+        if change or blockers:
+            told = [names.language.say(text) for text in change] + blockers
+            yield f"{names.capability(capability)}: {_amount(ability, names)}{'; '.join(['', *told])}"
+
+
+def _nothing_works(compared: Comparison) -> Hindrance | None:
+    """The blocker that all capabilities share in every world because the unit does not run."""
+    for blocker in next(iter(compared.after.values())).blockers:
+        if blocker.certain and blocker.code in ("boards_disagree", "does_not_fit"):
+            return blocker
+    return None
+
+
+def _change(
+    capability: CapabilityId,
+    gained: list[CapabilityId],
+    perhaps: list[CapabilityId],
+    lost: dict[CapabilityId, bool],
+) -> list[str]:
+    if capability in gained or capability in perhaps:
+        return [GAINED if capability in gained else MAY_GAIN]
+    return [LOST if lost[capability] else MAY_LOSE] if capability in lost else []
+
+
+def _amount(ability: Ability, names: Names) -> str:
+    if ability.is_count:
+        return str(ability.most) if ability.least == ability.most else f"{ability.least} to {ability.most}"
+    return names.language.say({"yes": YES, "no": NO, "unknown": UNKNOWN}[ability.value])

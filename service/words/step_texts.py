@@ -7,8 +7,8 @@ from collections.abc import Mapping
 STEPS: Mapping[str, str] = {
     "read_out": "Read out the {board} with the programming tool and write down what it reports. Stop if it is not what this answer took it to be.",
     "read_out_old": "Read out the {board} that comes out, if it still answers, and write down model, serial number and settings. Stop if it is not what this answer took it to be.",
-    "remove": "Remove the {board}.",
-    "mount": "Fit the {board}.",
+    "remove": "Take out the {board} that is in the machine.",
+    "mount": "Fit the {board} that goes in.",
     "load": "Load the software of the {board}.",
     "enter_serial": "Enter the machine's serial number into the {board}.",
     "assign": "Assign the {board} its model.",
