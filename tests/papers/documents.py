@@ -89,7 +89,7 @@ def changed_documents(draw: st.DrawFn) -> Any:
         path = draw(st.sampled_from(SMALL_PLACES))
         try:
             change(data, path, draw)
-        except (KeyError, IndexError, TypeError):
+        except (KeyError, IndexError, TypeError, AttributeError):
             continue  # An earlier change has taken the place away.
     return data
 

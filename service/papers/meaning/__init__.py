@@ -23,7 +23,7 @@ def check_meaning(draft: Draft, schemes: tuple[Scheme, ...], context: Context) -
     check_numbers(draft, report)
     check_replacements(draft, report)
     check_breaks(draft, schemes, report)
-    # Without one of these sections everything that needs it would be called missing, and nothing of it is news.
+    # Without one of these sections all that needs it would be called missing, which is no news.
     if all(draft[section] is not None for section in ("roles", "families", "models", "parts")):
         check_roles(draft, report)
         check_filling(draft, report)
