@@ -11,35 +11,34 @@ from marshmallow import ValidationError
 from service.api.asking import question
 from service.api.edge.parser import walk
 from service.api.present.answer import answer as shown
-from service.api.present.wording import wording
+from service.api.present.wording import Wording, wording
 from service.api.problems import Problem, in_body
 from service.api.problems.impossible import impossible
 from service.api.problems.problem import invalid
 from service.api.schemas.question import FitQuestion
+from service.domain.catalogue.compiled import CompiledCatalogue
+from service.domain.catalogue.model import Catalogue
 from service.domain.facts.question import ImpossibleQuestion, Question
 from service.domain.fit.answer import Answer
 from service.usecases.caller import Caller
 from service.usecases.fit import check_many
-from service.usecases.shop import Shop
+from service.usecases.shop import NoCatalogue, Shop
 
 
 @dataclass(frozen=True, slots=True)
 class Answered:
     """A question that was answered."""
 
-    shop: Shop
-    caller: Caller
     question: Question
     answer: Answer
+    catalogue: Catalogue
+    wording: Wording
 
     def as_json(self) -> dict[str, Any]:
-        catalogue = self.shop.catalogue_at(self.question.as_of).catalogue
-        words = wording(catalogue, self.caller.language)
-        return {"answer": shown(catalogue, self.answer, words, self.question.as_of)}
+        return {"answer": shown(self.catalogue, self.answer, self.wording, self.question.as_of)}
 
     def as_text(self) -> str:
-        catalogue = self.shop.catalogue_at(self.question.as_of).catalogue
-        return wording(catalogue, self.caller.language).whole(self.answer)
+        return self.wording.whole(self.answer)
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,10 +54,23 @@ class Faulty:
         return f"{self.problem.detail}\n"
 
 
-def read_items(sent: Sequence[Mapping[str, Any]]) -> list[Question | Problem]:
+def catalogue_of(shop: Shop, asked: Question) -> CompiledCatalogue:
+    """The catalogue that a question is answered from.
+
+    Raises NoCatalogue where there is none at all, ImpossibleQuestion where there was none yet then.
+    """
+    try:
+        return shop.catalogue_at(asked.as_of)
+    except NoCatalogue:
+        if asked.as_of is None:
+            raise
+        raise ImpossibleQuestion("nothing_published_then", "/as_of") from None
+
+
+def read_items(shop: Shop, sent: Sequence[Mapping[str, Any]]) -> list[Question | Problem]:
     """Each item as a question, or as the problem of what is wrong with it."""
     schema = FitQuestion()
-    return [_read(schema, item) for item in sent]
+    return [_read(shop, schema, item) for item in sent]
 
 
 def answered(shop: Shop, caller: Caller, items: Sequence[Question | Problem]) -> list[Answered | Faulty]:
@@ -70,16 +82,21 @@ def answered(shop: Shop, caller: Caller, items: Sequence[Question | Problem]) ->
     ]
 
 
-def _read(schema: FitQuestion, sent: Mapping[str, Any]) -> Question | Problem:
+def _read(shop: Shop, schema: FitQuestion, sent: Mapping[str, Any]) -> Question | Problem:
     try:
-        return question(schema.load(sent))
+        asked = question(schema.load(sent))
+        catalogue_of(shop, asked)
     except ValidationError as error:
         return invalid([in_body(path, detail) for path, detail in walk(error.messages)])
+    except ImpossibleQuestion as fault:
+        return impossible(fault, shop.catalogue())
+    return asked
 
 
 def _entry(
     shop: Shop, caller: Caller, asked: Question, found: Answer | ImpossibleQuestion
 ) -> Answered | Faulty:
+    compiled = catalogue_of(shop, asked)
     if isinstance(found, ImpossibleQuestion):
-        return Faulty(impossible(found, shop.catalogue_at(asked.as_of)))
-    return Answered(shop, caller, asked, found)
+        return Faulty(impossible(found, compiled))
+    return Answered(asked, found, compiled.catalogue, wording(compiled.catalogue, caller.language))

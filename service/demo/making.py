@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from sqlalchemy import Engine
+
 from service.demo.world import demo_catalogue, demo_events
 from service.papers import canonical_document, read_catalogue
 from service.store import migrate, revisions
@@ -26,13 +28,18 @@ def make_or_reuse(file: Path) -> Path:
     return file
 
 
-def _make(file: Path) -> None:
-    engine = open_engine(f"sqlite:///{file}")
-    migrate.to_head(engine)
+def fill(engine: Engine) -> None:
+    """Put the demo's world into a database that has the tables and nothing in them."""
     text = demo_catalogue()
     with writing(engine) as connection:
         revisions.publish(connection, canonical_document(text), read_catalogue(text).revision)
     append_many(engine, demo_events())
+
+
+def _make(file: Path) -> None:
+    engine = open_engine(f"sqlite:///{file}")
+    migrate.to_head(engine)
+    fill(engine)
     engine.dispose()
 
 

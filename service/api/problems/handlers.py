@@ -13,6 +13,7 @@ from service.api.problems.kinds import BY_STATUS, KINDS
 from service.api.problems.problem import Fault, Problem, in_body, in_parameter, invalid
 from service.usecases import mending as usecases
 from service.usecases.mending import NotFound, Refused
+from service.usecases.shop import NoCatalogue
 
 log = logging.getLogger("boardfit")
 
@@ -23,6 +24,9 @@ DETAILS = {
     500: "the service failed at this: report the request id in X-Request-Id",
 }
 RETRY_AFTER = {"Retry-After": "5"}
+NOTHING_PUBLISHED = Problem(
+    "no_catalogue", "publish a catalogue: python -m service catalogue publish FILE", headers=RETRY_AFTER
+)
 
 
 def register(app: Flask) -> None:
@@ -31,6 +35,7 @@ def register(app: Flask) -> None:
     app.register_error_handler(HTTPException, _from_framework)
     app.register_error_handler(NotFound, _from_not_found)
     app.register_error_handler(Refused, _from_refused)
+    app.register_error_handler(NoCatalogue, _from_no_catalogue)
     app.register_error_handler(DBAPIError, _from_database)
     # The databases differ in what they cannot hold; what slipped past the edge is the caller's to mend.
     for unstorable in (DataError, OverflowError, UnicodeEncodeError):
@@ -63,6 +68,10 @@ def _from_framework(error: HTTPException) -> Response:
 
 def _from_not_found(error: NotFound) -> Response:
     return respond(Problem(f"unknown_{error.kind}", str(error)))
+
+
+def _from_no_catalogue(error: NoCatalogue) -> Response:  # noqa: ARG001 - the framework's signature
+    return respond(NOTHING_PUBLISHED)
 
 
 def _from_refused(error: Refused) -> Response:

@@ -32,6 +32,7 @@ DETAILS: Mapping[str, Callable[[Facts, CompiledCatalogue], str]] = {
         f"the part {shown(facts['part'])} is not for the role {shown(facts['role'])}: leave one of them out"
     ),
     "as_of_in_future": lambda _, __: "lies in the future: leave it out to ask about now",
+    "nothing_published_then": lambda _, __: "no catalogue was published then: ask about a later moment",
     "read_twice": lambda _, __: "the same board is read here and in unit/read: say it once",
 }
 """What is wrong and how to mend it, by the code of the question's fault."""

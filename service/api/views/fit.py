@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from service.api.asking import flat_question, question
-from service.api.batch import answered, read_items
+from service.api.batch import answered, catalogue_of, read_items
 from service.api.blueprint import Routes
 from service.api.edge.reply import Reply
 from service.api.present.answer import answer as shown
@@ -47,7 +47,7 @@ def check_batch(shop: Shop, caller: Caller, query: dict[str, Any], body: dict[st
 
     A question that has faults has its problem in its place; the others are answered.
     """
-    entries = answered(shop, caller, read_items(body["questions"]))
+    entries = answered(shop, caller, read_items(shop, body["questions"]))
     revision = shop.catalogue().catalogue.revision
     data = {"answers": [entry.as_json() for entry in entries], "catalogue_revision": revision}
     return Reply.of_moment(data, lambda: "\n".join(entry.as_text() for entry in entries))
@@ -55,10 +55,10 @@ def check_batch(shop: Shop, caller: Caller, query: dict[str, Any], body: dict[st
 
 def _reply(shop: Shop, caller: Caller, asked: Question, *, flat: bool) -> Reply:
     try:
+        catalogue = catalogue_of(shop, asked).catalogue
         found = fit.check(shop, caller, asked)
     except ImpossibleQuestion as fault:
-        raise impossible(fault, shop.catalogue_at(asked.as_of), flat=flat) from None
-    catalogue = shop.catalogue_at(asked.as_of).catalogue
+        raise impossible(fault, shop.catalogue(), flat=flat) from None
     words = wording(catalogue, caller.language)
     data = shown(catalogue, found, words, asked.as_of)
     reply = Reply.of_content if flat else Reply.of_moment

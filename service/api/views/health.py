@@ -8,8 +8,7 @@ from marshmallow import fields
 
 from service.api.blueprint import Routes
 from service.api.edge.reply import Reply
-from service.api.problems import Problem
-from service.api.problems.handlers import RETRY_AFTER
+from service.api.problems.handlers import NOTHING_PUBLISHED
 from service.api.schemas.fields import Out
 from service.usecases.caller import Caller
 from service.usecases.shop import Shop
@@ -41,9 +40,5 @@ def is_ready(shop: Shop, caller: Caller, query: dict[str, Any]) -> Reply:  # noq
     Send no requests while this is a 503.
     """
     if not shop.ready():
-        raise Problem(
-            "no_catalogue",
-            "publish a catalogue: python -m service catalogue publish FILE",
-            headers=RETRY_AFTER,
-        )
+        raise NOTHING_PUBLISHED
     return Reply.of_moment({"status": "ok"}, lambda: "ok\n")

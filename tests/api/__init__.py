@@ -1,0 +1,1 @@
+"""The service over HTTP, asked through a client in this process."""

@@ -1,0 +1,1 @@
+"""The document and the service hold each other to their word."""
