@@ -1,0 +1,1 @@
+"""The ledger's event kinds and the fold over them."""
