@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 from functools import cache, partial
-from itertools import islice, repeat
+from itertools import repeat
 
 from service.domain.serials.compiled import Layout
 from service.domain.serials.decoded import Decoded
@@ -44,12 +44,13 @@ def overlap(one: Scheme, other: Scheme) -> Serial | None:
 
 
 def _shared(one: Scheme, other: Scheme, length: int) -> Serial | None:
-    first, tried = None, 0
-    for text in islice(_common_texts(one, other, length), TRIED):
+    first = next(_common_texts(one, other, length), None)
+    for tried, text in enumerate(_common_texts(one, other, length)):
+        if tried == TRIED:
+            return first
         if isinstance(read(one, text), Decoded) and isinstance(read(other, text), Decoded):
             return text
-        first, tried = first or text, tried + 1
-    return first if tried == TRIED else None
+    return None
 
 
 def _common_texts(one: Scheme, other: Scheme, length: int) -> Iterator[Serial]:
