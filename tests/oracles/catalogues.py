@@ -40,6 +40,7 @@ class CatalogueMaker:
     def __init__(self, rng: Random, *, roles: tuple[str, ...]) -> None:
         self.rng = rng
         self.roles = roles
+        self.lists_uncovered = chance(rng, 0.3)
         self.document: dict[str, Any] = {
             "format": 1,
             "maker": "Nobody",
@@ -60,6 +61,7 @@ class CatalogueMaker:
         self.document["schemes"] = self.schemes()
         parts = [part for role in self.roles for part in self.parts(role)]
         self.document["parts"] = parts
+        self.sell_what_is_required()
         self.use_what_is_named()
         return self.document
 
@@ -116,10 +118,13 @@ class CatalogueMaker:
 
     def model(self, number: int) -> Document:
         roles = {role: self.model_role(role) for role in self.roles if chance(self.rng, self.share(role))}
+        if roles.keys().isdisjoint(NAMING):
+            # A follower would have nothing to follow, which is a fault of a catalogue.
+            roles = {role: need for role, need in roles.items() if role not in FOLLOWING}
         document: dict[str, Any] = {
             "name": f"Model {number}",
             "family": self.rng.choice(["fam-a", "fam-b"]) if number > 2 else f"fam-{'ab'[number - 1]}",
-            "roles": roles or {self.roles[0]: {}},
+            "roles": roles or {"brain": {}},
         }
         if chance(self.rng, 0.3):
             document["markets"] = [self.rng.choice(MARKETS)]
@@ -158,12 +163,12 @@ class CatalogueMaker:
             # Every model finds a part for each of its roles in the list, else most answers are alike.
             if not any(model in row["models"] for part in parts for row in part.get("fits", [])):
                 parts[0].setdefault("fits", []).append({"models": [model]})
-        if chance(rng, 0.15):
+        if self.lists_uncovered and (role in POLICY or chance(rng, 0.5)):
             parts[0].setdefault("fits", []).append({"models": [self.uncovered_model()]})
         self.replace(parts)
         for part in parts:
             if not part.get("fits") and not part.get("replaces"):
-                part["fits"] = [{"models": [rng.choice(users or [self.uncovered_model()])]}]
+                part["fits"] = [{"models": [rng.choice(users)]}]
         return parts
 
     def uncovered_model(self) -> str:
@@ -208,7 +213,7 @@ class CatalogueMaker:
         """Let parts of a role replace each other, never in a circle once both-ways groups are merged."""
         for new in range(len(parts)):
             for old in range(new):
-                if chance(self.rng, 0.35):
+                if same_binding(parts[new], parts[old]) and chance(self.rng, 0.35):
                     row = self.replacement(parts[old]["number"])
                     parts[new].setdefault("replaces", []).append(row)
                     if circular(parts):
@@ -225,21 +230,31 @@ class CatalogueMaker:
             row["models"] = some(self.rng, covered)
         return row
 
+    def sell_what_is_required(self) -> None:
+        """A required board can be had in every market of the model: else it is a fault of a catalogue."""
+        for model, document in self.document["models"].items():
+            for role, need in document.get("roles", {}).items():
+                for market in document.get("markets", MARKETS):
+                    listed = self.listed(model, role)
+                    if not any(market in part.get("markets", MARKETS) for part in listed):
+                        listed[0].pop("markets", None)
+
     def use_what_is_named(self) -> None:
         """A feature that a model requires is on a part that is listed for it: else nothing ever fits there."""
         for model, document in self.document["models"].items():
             for role, need in document.get("roles", {}).items():
                 for feature in need.get("features", []):
-                    self.equip(model, role, feature)
+                    listed = self.listed(model, role)
+                    if not any(feature in part.get("features", {}) for part in listed):
+                        listed[0].setdefault("features", {})[feature] = 1
 
-    def equip(self, model: str, role: str, feature: str) -> None:
-        listed = [
-            part
-            for part in self.document["parts"]
-            if part["role"] == role and any(model in row["models"] for row in part.get("fits", []))
-        ]
-        if not any(feature in part.get("features", {}) for part in listed):
-            listed[0].setdefault("features", {})[feature] = 1
+    def listed(self, model: str, role: str) -> list[dict[str, Any]]:
+        parts = [part for part in self.document["parts"] if part["role"] == role]
+        return [part for part in parts if any(model in row["models"] for row in part.get("fits", []))]
+
+
+def same_binding(one: Document, other: Document) -> bool:
+    return bool(one.get("binding", "free") == other.get("binding", "free"))
 
 
 def circular(parts: list[Document]) -> bool:

@@ -22,7 +22,7 @@ def unit_scheme(codes: dict[str, list[str]]) -> Document:
         "subject": "unit",
         "fields": [
             {"name": "maker", "kind": "text", "text": PREFIX},
-            {"name": "product", "kind": "code", "length": 2, "only": sorted(codes)},
+            {"name": "product", "kind": "code", "only": sorted(codes)},
             {"name": "number", "kind": "sequence", "length": 4},
         ],
         "order": ["number"],

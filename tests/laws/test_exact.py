@@ -1,0 +1,36 @@
+"""The service is exactly as definite as brute force over worlds: never more, and never less.
+
+More definite is unsound: it says yes or no where two worlds differ. Less definite is incomplete: it says
+that it cannot tell where all worlds agree. The cause of a `cannot_tell` is compared as well.
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.laws import cases, compare
+from tests.laws.engine import READY
+
+pytestmark = pytest.mark.skipif(not READY, reason="the service is not connected")
+
+
+def disagreements(seed: int, count: int, most: int) -> list[str]:
+    found = []
+    for question in cases.questions(seed, count, most=most):
+        wanted = compare.of_question(question)
+        answer = compare.asked_of_engine(question.asked)
+        if {key: answer[key] for key in wanted} != wanted:
+            where = f"catalogue {seed}, {sorted(question.twists)}, open {sorted(question.table.open)}"
+            found.append(f"{where}\n{compare.shown(question.asked)}\nservice: {answer}\nworlds: {wanted}")
+    return found
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_the_service_is_as_definite_as_its_worlds(seed: int) -> None:
+    assert disagreements(seed, 40, 600) == []
+
+
+@pytest.mark.deep
+@pytest.mark.parametrize("seed", range(1000, 1100))
+def test_the_service_is_as_definite_as_its_worlds_deep(seed: int) -> None:
+    assert disagreements(seed, 100, cases.MOST_WORLDS * 5) == []
