@@ -65,9 +65,13 @@ class _Builder:
         self.report = report
         self.root: object = None
         self.stack: list[PlacedMap | PlacedList] = []
+        self.steps: list[str | int] = []
+        """For each open container but the root, the key or position at which it stands."""
         self.keys: list[str | None] = []
         """For each open mapping the key that waits for its value; always None for a list."""
         self.values = 0
+        self.spoiled = False
+        """Whether something was left out, so that what was built is not what was written."""
 
     def build(self) -> object:
         documents = 0
@@ -79,26 +83,28 @@ class _Builder:
                 self._take(event)
         except yaml.YAMLError as error:
             self._unreadable(error)
+        if self.spoiled:
+            raise Unreadable
         return self.root
 
     def _take(self, event: Any) -> None:
         if isinstance(event, yaml.ScalarEvent):
             self._refuse_extras(event)
-            self._scalar(event)
+            self._scalar(event.value, event, quoted=bool(event.style))
         elif isinstance(event, (yaml.MappingStartEvent, yaml.SequenceStartEvent)):
             self._refuse_extras(event)
             self._open(event)
         elif isinstance(event, (yaml.MappingEndEvent, yaml.SequenceEndEvent)):
-            self.stack.pop()
-            self.keys.pop()
+            self._close()
         elif isinstance(event, yaml.AliasEvent):
-            self._stop("alias", event, f"*{event.anchor} repeats another place")
+            self._spoil("alias", event, f"*{event.anchor} repeats another place")
+            self._scalar(str(event.anchor), event, quoted=True)
 
     def _refuse_extras(self, event: Any) -> None:
         if event.anchor is not None:
-            self._stop("alias", event, f"&{event.anchor} names this place for repeating")
+            self._spoil("alias", event, f"&{event.anchor} names this place for repeating")
         if event.tag is not None:
-            self._stop("tag", event, f"the tag {event.tag[:60]} has no place here")
+            self._spoil("tag", event, f"the tag {event.tag[:60]} has no place here")
         self.values += 1
         if self.values > MOST_VALUES:
             self._stop("too_big", event, f"there are more than {MOST_VALUES:,} values")
@@ -107,30 +113,36 @@ class _Builder:
         line = event.start_mark.line + 1
         if len(self.stack) >= MOST_DEPTH:
             self._stop("too_deep", event, f"values are nested more than {MOST_DEPTH} deep")
-        is_map = isinstance(event, yaml.MappingStartEvent)
-        if self.stack and self._awaits_key():
+        if self._awaits_key():
             self._stop("bad_key", event, "a key is a list or a mapping")
-        made = PlacedMap(line) if is_map else PlacedList(line)
+        made = PlacedMap(line) if isinstance(event, yaml.MappingStartEvent) else PlacedList(line)
+        self.steps += self._here()[len(self.steps) :]
         self._put(made, line)
         self.stack.append(made)
         self.keys.append(None)
 
+    def _close(self) -> None:
+        self.stack.pop()
+        self.keys.pop()
+        del self.steps[max(0, len(self.stack) - 1) :]
+
     def _awaits_key(self) -> bool:
-        return isinstance(self.stack[-1], PlacedMap) and self.keys[-1] is None
+        return bool(self.stack) and isinstance(self.stack[-1], PlacedMap) and self.keys[-1] is None
 
-    def _scalar(self, event: Any) -> None:
+    def _scalar(self, text: str, event: Any, *, quoted: bool) -> None:
         line = event.start_mark.line + 1
-        if self.stack and self._awaits_key():
-            self._key(event, line)
+        if self._awaits_key():
+            self._key(text, line)
         else:
-            self._put(event.value if event.style else plain(event.value), line)
+            self._put(text if quoted else plain(text), line)
 
-    def _key(self, event: Any, line: int) -> None:
-        key, lines = event.value, self.stack[-1].lines
+    def _key(self, key: str, line: int) -> None:
+        lines = self.stack[-1].lines
+        assert isinstance(lines, dict)
         self.keys[-1] = key
         if key in lines:
             told = f"{key[:80]} is written a second time, the first is in line {lines[key]}"
-            self.report.add_at(line, "duplicate_key", (*self._path(), key), told)
+            self.report.add_at(line, "duplicate_key", self._here(), told)
         else:
             lines[key] = line
 
@@ -147,15 +159,21 @@ class _Builder:
         # The first of two equal keys stands; the second is a fault already and its value is let go.
         inside.setdefault(str(key), value)
 
-    def _path(self) -> Path:
-        path: list[str | int] = []
-        for outer, inner in zip(self.stack, self.stack[1:], strict=False):
-            steps = outer.items() if isinstance(outer, PlacedMap) else enumerate(outer)
-            path += [step for step, value in steps if value is inner][:1]
-        return tuple(path)
+    def _here(self) -> Path:
+        """The path of the value that comes next, or of the mapping whose key does."""
+        inside = self.stack[-1] if self.stack else None
+        step = (
+            len(inside) if isinstance(inside, PlacedList) else self.keys[-1] if inside is not None else None
+        )
+        return tuple(self.steps) if step is None else (*self.steps, step)
+
+    def _spoil(self, code: str, event: Any, message: str) -> None:
+        """Note a fault after which the text is read to its end and the document is not looked at."""
+        self.report.add_at(event.start_mark.line + 1, code, self._here(), message)
+        self.spoiled = True
 
     def _stop(self, code: str, event: Any, message: str) -> NoReturn:
-        self.report.add_at(event.start_mark.line + 1, code, self._path(), message)
+        self.report.add_at(event.start_mark.line + 1, code, self._here(), message)
         raise Unreadable
 
     def _unreadable(self, error: yaml.YAMLError) -> NoReturn:

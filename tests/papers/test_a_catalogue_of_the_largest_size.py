@@ -6,7 +6,7 @@ from functools import cache
 from typing import Any
 
 from service.papers import canonical_document, check, load_document, read_catalogue
-from tests.papers.documents import SMALL_DATA, as_text
+from tests.papers.documents import SMALL_DATA, as_json
 
 
 @cache
@@ -33,7 +33,7 @@ def large(parts: int, models: int) -> str:
     main, *others = SMALL_DATA["parts"]
     main = {**main, "fits": [{"models": ["ant", "bee", *listed]}]}
     panel = {**others[0], "fits": [*others[0]["fits"], {"models": listed}]}
-    return as_text({**data, "parts": [main, panel, *others[1:], *made]})
+    return as_json({**data, "parts": [main, panel, *others[1:], *made]})
 
 
 def test_the_largest_is_read() -> None:

@@ -54,7 +54,7 @@ class _Reader:
         named = self._models[found.scheme]
         strange = [model for model in models if named and ModelId(model) not in named]
         if strange:
-            return "break_of_other_model", f"{serial} is read by {found.scheme}, as no {strange[0]} is"
+            return "break_of_other_model", f"{serial} is of {found.scheme}, which has no {strange[0]}"
         if found.models and found.models.isdisjoint(map(ModelId, models)):
             return "break_of_other_model", f"{serial} is a serial of {', '.join(sorted(found.models))}"
         return None
