@@ -45,25 +45,39 @@ def words(system: CheckSystem, bodies: list[str]) -> Iterator[tuple[str, list[st
     return ((body + system.compute(body), alphabets(system, body)) for body in bodies)
 
 
-@pytest.mark.parametrize(
-    ("name", "bodies", "tried"),
-    [
-        ("luhn", FOUR_DIGITS, 450_000),
-        ("gs1-mod-10", FOUR_DIGITS, 450_000),
-        ("verhoeff", FOUR_DIGITS, 450_000),
-        ("damm", FOUR_DIGITS, 450_000),
-        ("iso-7064-mod-11-2", FOUR_DIGITS, 460_000),
-        ("iso-7064-mod-97-10", FOUR_DIGITS, 540_000),
-        ("iso-7064-mod-11-10", FOUR_DIGITS, 450_000),
-        ("iso-7064-mod-37-2", EIGHT_CHARACTERS, 94_800),
-        ("iso-7064-mod-37-36", EIGHT_CHARACTERS, 94_500),
-    ],
-)
-def test_no_single_wrong_character_passes(name: str, bodies: list[str], tried: int) -> None:
+SUBSTITUTIONS = [
+    ("luhn", FOUR_DIGITS, 450_000),
+    ("gs1-mod-10", FOUR_DIGITS, 450_000),
+    ("verhoeff", FOUR_DIGITS, 450_000),
+    ("damm", FOUR_DIGITS, 450_000),
+    ("iso-7064-mod-11-2", FOUR_DIGITS, 460_000),
+    ("iso-7064-mod-97-10", FOUR_DIGITS, 540_000),
+    ("iso-7064-mod-11-10", FOUR_DIGITS, 450_000),
+    ("iso-7064-mod-37-2", EIGHT_CHARACTERS, 94_800),
+    ("iso-7064-mod-37-36", EIGHT_CHARACTERS, 94_500),
+]
+"""System, bodies, and how many single substitutions all of them have."""
+PART = 10
+"""The plain suite tries every tenth body, in an order that a fixed seed has shuffled."""
+
+
+def undetected(name: str, bodies: list[str]) -> tuple[int, int]:
+    """How many single substitutions were tried, and how many passed."""
     system = SYSTEMS[name]
     changed = [text for word, allowed in words(system, bodies) for text in substitutions(word, allowed)]
-    assert len(changed) == tried
-    assert not any(holds(system, text) for text in changed)
+    return len(changed), sum(holds(system, text) for text in changed)
+
+
+@pytest.mark.parametrize(("name", "bodies", "tried"), SUBSTITUTIONS, ids=[case[0] for case in SUBSTITUTIONS])
+def test_no_single_wrong_character_passes(name: str, bodies: list[str], tried: int) -> None:
+    part = Random(1).sample(bodies, len(bodies) // PART)
+    assert undetected(name, part) == (tried // PART, 0)
+
+
+@pytest.mark.deep
+@pytest.mark.parametrize(("name", "bodies", "tried"), SUBSTITUTIONS, ids=[case[0] for case in SUBSTITUTIONS])
+def test_no_single_wrong_character_of_any_body_passes(name: str, bodies: list[str], tried: int) -> None:
+    assert undetected(name, bodies) == (tried, 0)
 
 
 DIFFERING_BY_5 = {f"{left}{(left + 5) % 10}" for left in range(10)}

@@ -134,7 +134,9 @@ def _writable(field: Field, bounds: Sequence[str]) -> bool:
 def _never(field: Field, wanted: str) -> None:
     """Tell that the field never says that, and what it does say."""
     if field.readings is not None:
-        values = sorted(set().union(*field.readings.values()), key=str)
+        # Sorted by length first, numbers stand in their order and codes of one length in theirs.
+        said = set[Value]().union(*field.readings.values())
+        values = sorted(map(str, said), key=lambda each: (len(each), each))
         raise Wrong(f"{field.name!r} never says {wanted}", f"it says {values[0]} to {values[-1]}")
     if field.kind is FieldKind.SEQUENCE:
         last = field.greatest(field.most)

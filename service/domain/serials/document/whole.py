@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping
 from functools import partial
+from math import prod
 
 from service.domain.serials.check import ALPHANUMERIC
 from service.domain.serials.compacting import compact
@@ -30,6 +31,9 @@ from service.domain.serials.tables import Table, Target
 from service.domain.terms import ModelId, PartNumber, SchemeId
 
 Document = Mapping[object, object]
+
+MOST_PLACES = 1_000
+"""The most places in its order that the open years of one serial may leave."""
 
 _KEYS = (
     "id",
@@ -118,13 +122,18 @@ def _made(known: Known, value: object) -> tuple[str, ...]:
 
 
 def _order(known: Known, value: object) -> tuple[str, ...]:
-    for field in _fields(known, value):
-        if field is None:
-            continue
+    fields = [field for field in _fields(known, value) if field is not None]
+    for field in fields:
         if field.kind in (FieldKind.TEXT, FieldKind.CHECK):
             raise Wrong(f"{field.name!r} orders nothing", "name years, weeks, sequences, codes")
         if field.kind is FieldKind.CODE and field.least != field.most:
             raise Wrong(f"codes of different lengths, as {field.name!r}, have no order", "leave it out")
+    places = prod(max(map(len, field.readings.values())) for field in fields if field.readings is not None)
+    if places > MOST_PLACES:
+        raise Wrong(
+            f"one serial could stand in {places} places of this order",
+            f"give the years a narrower range, so that there are at most {MOST_PLACES}",
+        )
     return tuple(map(str, listed(value)))
 
 
