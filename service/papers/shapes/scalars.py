@@ -114,7 +114,7 @@ class Ref:
 
     def read(self, value: object, path: Path, context: Context) -> Any:
         if not isinstance(value, str):
-            return wrong(context, path, value, f"the name of a {self.kind}", _quote(value))
+            return wrong(context, path, value, f"a name ({self.kind})", _quote(value))
         known = context.known[self.kind]
         if known is not None and value not in known:
             told = f"there is no {self.kind} {shown(value)}"
