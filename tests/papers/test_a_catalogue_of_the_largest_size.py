@@ -38,7 +38,6 @@ def large(parts: int, models: int) -> str:
 
 def test_the_largest_is_read() -> None:
     text = large(5_000, 500)
-    assert check(text) == []
     catalogue = read_catalogue(text)
     assert (len(catalogue.parts), len(catalogue.models)) == (5_000, 500)
     assert load_document(canonical_document(text)) == catalogue

@@ -27,7 +27,7 @@ def hold_the_law(text: str | bytes) -> Catalogue | None:
 
 
 @given(changed_documents())
-@settings(max_examples=300)
+@settings(max_examples=250)
 def test_a_changed_document(data: object) -> None:
     hold_for_changed(data)
 
@@ -50,7 +50,7 @@ def hold_for_changed(data: object) -> None:
 
 
 @given(st.data())
-@settings(max_examples=400)
+@settings(max_examples=250)
 def test_a_text_with_a_piece_cut_out_or_put_in(data: st.DataObject) -> None:
     start = data.draw(st.integers(0, len(SMALL)))
     end = data.draw(st.integers(start, min(len(SMALL), start + 40)))
