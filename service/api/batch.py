@@ -57,14 +57,20 @@ class Faulty:
 def catalogue_of(shop: Shop, asked: Question) -> CompiledCatalogue:
     """The catalogue that a question is answered from.
 
-    Raises NoCatalogue where there is none at all, ImpossibleQuestion where there was none yet then.
+    Raises NoCatalogue where there is none at all, ImpossibleQuestion where there was none yet then or
+    where it has no such accessory.
     """
     try:
-        return shop.catalogue_at(asked.as_of)
+        compiled = shop.catalogue_at(asked.as_of)
     except NoCatalogue:
         if asked.as_of is None:
             raise
         raise ImpossibleQuestion("nothing_published_then", "/as_of") from None
+    for name in asked.unit.accessories:
+        if name not in compiled.catalogue.accessories:
+            pointer = f"/unit/accessories/{name.replace('~', '~0').replace('/', '~1')}"
+            raise ImpossibleQuestion("unknown_accessory", pointer, accessory=name)
+    return compiled
 
 
 def read_items(shop: Shop, sent: Sequence[Mapping[str, Any]]) -> list[Question | Problem]:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from jsonschema import Draft202012Validator, FormatChecker
+from jsonschema import Draft202012Validator, FormatChecker, ValidationError  # type: ignore[import-untyped]
 from werkzeug.test import TestResponse
 
 from service.api.problems.kinds import KINDS
@@ -25,6 +25,7 @@ RFC_9457 = {
     },
 }
 FORMATS = FormatChecker()
+Invalid = ValidationError
 VALIDATOR = Draft202012Validator(RFC_9457, format_checker=FORMATS)
 
 

@@ -33,13 +33,18 @@ class Page(Generic[Item]):
 
 
 def page(
-    items: Sequence[Item], key: Callable[[Item], Key], size: int, cursor: str | None, of: Mapping[str, str]
+    items: Sequence[Item],
+    key: Callable[[Item], Key],
+    size: int,
+    cursor: str | None,
+    of: Mapping[str, str],
 ) -> Page[Item]:
-    """The page after `cursor` of items sorted by `key`. `of`: the filters, which the cursor is bound to.
+    """The page after `cursor` of items sorted by `key`. `of`: the list's address and its filters, which
+    the cursor is bound to.
 
     Raises `Problem` (bad_cursor, 400).
     """
-    start = 0 if cursor is None else bisect_right(items, _opened(cursor, of), key=key)
+    start = 0 if cursor is None else bisect_right(items, _opened(cursor, of, items, key), key=key)
     shown = items[start : start + size]
     more = start + size < len(items)
     return Page(items=shown, next_cursor=_sealed(key(shown[-1]), of) if more else None)
@@ -57,16 +62,18 @@ def _sealed(key: Key, of: Mapping[str, str]) -> str:
     return urlsafe_b64encode(text.encode()).decode().rstrip("=")
 
 
-def _opened(cursor: str, of: Mapping[str, str]) -> Key:
+def _opened(cursor: str, of: Mapping[str, str], items: Sequence[Item], key: Callable[[Item], Key]) -> Key:
     try:
         padded = cursor + "=" * (-len(cursor) % 4)
-        mark, *key = json.loads(urlsafe_b64decode(padded.encode("ascii")))
+        mark, *parts = json.loads(urlsafe_b64decode(padded.encode("ascii")))
+        genuine = mark == _mark(tuple(parts), of)
     except (ValueError, TypeError, RecursionError):
-        mark, key = "", []
-    if not key or mark != _mark(tuple(key), of):
+        parts, genuine = [], False
+    # The mark can be made up, so what follows it is looked at too before anything is compared with it.
+    if not (genuine and items and list(map(type, parts)) == list(map(type, key(items[0])))):
         mend = "take next_cursor unchanged from this list, with the same filters"
         raise Problem("bad_cursor", f"cursor: {mend}", [in_parameter("cursor", mend)])
-    return tuple(key)
+    return tuple(parts)
 
 
 def _mark(key: Key, of: Mapping[str, str]) -> str:

@@ -17,6 +17,7 @@ DETAILS: Mapping[str, Callable[[Facts, CompiledCatalogue], str]] = {
     "unknown_part": lambda facts, c: _unknown("part", facts["part"], c.catalogue.parts),
     "unknown_model": lambda facts, c: _unknown("model", facts["model"], c.models),
     "unknown_market": lambda facts, c: _unknown("market", facts["market"], c.catalogue.markets),
+    "unknown_accessory": lambda facts, c: _unknown("accessory", facts["accessory"], c.catalogue.accessories),
     "unknown_place": lambda facts, _: (
         f"the role has no place {shown(facts['place'])}: "
         + (f"use one of {facts['places']}" if facts["places"] else "it has one place, leave this out")
@@ -60,7 +61,8 @@ def impossible(error: ImpossibleQuestion, compiled: CompiledCatalogue, *, flat: 
 def _placed(pointer: str, detail: str, *, flat: bool) -> Fault:
     if flat:
         return in_parameter(PARAMETERS.get(pointer, pointer.rpartition("/")[2]), detail)
-    return in_body([int(step) if step.isdigit() else step for step in pointer.split("/")[1:]], detail)
+    steps = [step.replace("~1", "/").replace("~0", "~") for step in pointer.split("/")[1:]]
+    return in_body([int(step) if step.isdigit() else step for step in steps], detail)
 
 
 def _unknown(what: str, name: str, known: Iterable[str]) -> str:

@@ -194,7 +194,34 @@ class Several(fields.List[Any]):
 
 
 class Amounts(fields.Dict):
-    """Names with whole numbers."""
+    """Names with whole numbers, at most so many."""
+
+    default_error_messages = _messages(invalid="must be an object in braces")
+
+    def __init__(self, *, most: int, keys: Text, values: Whole, **kwargs: Any) -> None:
+        metadata = {"maxProperties": most, **kwargs.pop("metadata", {})}
+        super().__init__(keys=keys, values=values, metadata=metadata, **kwargs)
+        self._most = most
+
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> dict[str, int]:
+        if isinstance(value, dict) and len(value) > self._most:
+            raise ValidationError(f"must hold at most {self._most} members")
+        try:
+            found: dict[str, int] = super()._deserialize(value, attr, data, **kwargs)  # type: ignore[no-untyped-call]
+        except ValidationError as error:
+            raise ValidationError(_without_halves(error.messages)) from None
+        return found
+
+
+def _without_halves(messages: Any) -> Any:
+    """The library tells apart whether a name or its value is wrong; both stand at the name."""
+    if not isinstance(messages, dict):
+        return messages
+    return {name: [text for half in found.values() for text in half] for name, found in messages.items()}
+
+
+class Unread(fields.Dict):
+    """An object that is read later, by itself, so that its faults are its own."""
 
     default_error_messages = _messages(invalid="must be an object in braces")
 

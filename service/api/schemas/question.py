@@ -8,7 +8,19 @@ from typing import Any
 
 from marshmallow import ValidationError, fields, validates_schema
 
-from service.api.schemas.fields import Amounts, Choice, Day, Flag, Group, In, Moment, Several, Text, Whole
+from service.api.schemas.fields import (
+    Amounts,
+    Choice,
+    Day,
+    Flag,
+    Group,
+    In,
+    Moment,
+    Several,
+    Text,
+    Unread,
+    Whole,
+)
 from service.domain.facts.question import MAX_BOARDS
 from service.domain.terms import Means
 
@@ -146,12 +158,12 @@ class UnitStatement(In):
         metadata={"description": "Boards that sit in it; others are as recorded, else as `assume` says."},
     )
     accessories = Amounts(
+        most=MAX_ACCESSORIES,
         keys=Text(),
         values=Whole(least=0, most=1_000),
         metadata={
             "description": "Accessories that are connected, with how many.",
             "example": {"battery_pack": 1},
-            "maxProperties": MAX_ACCESSORIES,
         },
     )
 
@@ -198,14 +210,12 @@ class FitQuestion(In):
 class FitQuestions(In):
     """Many questions, answered from one catalogue revision, in their order."""
 
-    questions = fields.List(
-        fields.Dict(),
+    questions = Several(
+        Unread(metadata={"description": "A question, as for POST /v1/fit-checks. Its faults are its own."}),
+        least=1,
+        most=MAX_BATCH,
         required=True,
-        metadata={
-            "description": "The questions, each as for POST /v1/fit-checks.",
-            "minItems": 1,
-            "maxItems": MAX_BATCH,
-        },
+        metadata={"description": "The questions."},
     )
 
 

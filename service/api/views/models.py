@@ -27,7 +27,13 @@ def list_models(shop: Shop, caller: Caller, query: dict[str, Any]) -> Reply:  # 
     compiled = shop.catalogue()
     filters: dict[str, str] = {name: query[name] for name in ("family", "market") if name in query}
     found = models_of(compiled, filters.get("family"), filters.get("market"))
-    shown = page(found, lambda model: (model.id,), query["page_size"], query.get("cursor"), filters)
+    shown = page(
+        found,
+        lambda model: (model.id,),
+        query["page_size"],
+        query.get("cursor"),
+        {"": "/v1/models", **filters},
+    )
     data = {
         "items": [present.model(compiled.catalogue, model) for model in shown.items],
         "next_cursor": shown.next_cursor,

@@ -39,7 +39,7 @@ def list_parts(shop: Shop, caller: Caller, query: dict[str, Any]) -> Reply:  # n
         lambda part: place_in_order(found.order, part),
         query["page_size"],
         query.get("cursor"),
-        filters,
+        {"": "/v1/parts", **filters},
     )
     data = {
         **({"look_first": present.look_first(compiled.catalogue, found.shared)} if found.shared else {}),
