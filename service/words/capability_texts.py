@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 BLOCKERS: Mapping[str, str] = {
-    "not_allowed_for_model": "not allowed for a {unit}, although the hardware is there",
-    "not_allowed_nor_there": "not allowed for a {unit}",
-    "more_than_allowed": "a {unit} is allowed {allowed}, although the hardware has {hardware}",
+    "not_allowed_for_model": "not allowed for {a_unit}, although the hardware is there",
+    "not_allowed_nor_there": "not allowed for {a_unit}",
+    "more_than_allowed": "only {allowed} allowed for {a_unit}, although the hardware has {hardware}",
+    "more_reports_error": "only {allowed} allowed for {a_unit}, although the hardware has {hardware}; it reports an error when more is connected, so do not connect more",
     "hardware_missing": "the hardware is not there",
-    "software_too_old": "the software of the {board} may be too old",
-    "accessory_missing": "it needs a {accessory}",
+    "software_too_old": "the software of the {board} is too old",
+    "accessory_missing": "it needs {an_accessory}",
     "boards_disagree": "the machine refuses to run while its boards disagree",
     "does_not_fit": "the machine will not run with this set of boards",
     "not_in_market": "not in the {market} market",

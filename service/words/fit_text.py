@@ -8,12 +8,12 @@ from service.domain.capability.comparing import Ability, Comparison, Hindrance
 from service.domain.fit.answer import Answer
 from service.domain.fit.asking import Answers
 from service.domain.steps.merging import PlannedStep
-from service.domain.terms import CapabilityId, Outcome
+from service.domain.terms import CapabilityId, Outcome, Overload
 from service.words.capability_texts import BLOCKERS
 from service.words.caution_texts import CAUTIONS
-from service.words.names import Names
+from service.words.names import WHATEVER_IT_IS, Names
 from service.words.questions import how_sentence, question_sentence, value_name
-from service.words.reasons import reason_sentence
+from service.words.reasons import weighed_sentence
 from service.words.step_texts import PERMANENT, STEPS
 from service.words.summary import summary
 
@@ -38,6 +38,7 @@ MAY_GAIN = "perhaps gained"
 LOST = "lost"
 MAY_LOSE = "perhaps lost"
 NOTHING = "nothing works: {why}"
+PERHAPS = "perhaps {blocker}"
 YES = "yes"
 NO = "no"
 UNKNOWN = "not known"
@@ -72,15 +73,22 @@ def step_sentence(planned: PlannedStep, names: Names) -> str:
 
 
 def blocker_phrase(blocker: Hindrance, names: Names) -> str:
-    """What stands between the unit and a capability."""
+    """What stands between the unit and a capability, or may stand there."""
+    said = _blocker(blocker, names)
+    return said if blocker.certain else names.language.say(PERHAPS, blocker=said)
+
+
+def _blocker(blocker: Hindrance, names: Names) -> str:
     facts = blocker.facts
     return names.language.say(
         BLOCKERS[_blocker_key(blocker)],
-        unit=names.models(facts.get("unit_model", ())),
+        a_unit=names.a_model(facts.get("unit_model", ()), many=WHATEVER_IT_IS),
         hardware=names.language.either(facts.get("hardware", ())),
         allowed=names.language.either(facts.get("allowed", ())),
         board=names.language.either(names.fact(f"{role}.release")[0] for role in facts.get("role", ())),
-        accessory=names.language.either(map(names.accessory, facts.get("accessory", ()))),
+        an_accessory=names.language.either(
+            names.language.a(names.accessory(each)) for each in facts.get("accessory", ())
+        ),
         market=names.language.either(map(names.market, facts.get("market", ()))),
     )
 
@@ -90,7 +98,9 @@ def _blocker_key(blocker: Hindrance) -> str:
         return blocker.code
     if set(blocker.facts["hardware"]) == {"0"}:
         return "not_allowed_nor_there"
-    return blocker.code if set(blocker.facts["allowed"]) == {"0"} else "more_than_allowed"
+    if set(blocker.facts["allowed"]) == {"0"}:
+        return blocker.code
+    return "more_reports_error" if Overload.REPORTS_ERROR in blocker.facts["more"] else "more_than_allowed"
 
 
 def _list(title: str, items: Iterator[str]) -> list[str]:
@@ -99,7 +109,7 @@ def _list(title: str, items: Iterator[str]) -> list[str]:
 
 
 def _reasons(answer: Answer, names: Names) -> Iterator[str]:
-    yield from dict.fromkeys(reason_sentence(grounded.reason, names) for grounded in answer.reasons)
+    yield from dict.fromkeys(weighed_sentence(grounded.reason, names) for grounded in answer.reasons)
 
 
 def _ask(answer: Answer, names: Names) -> Iterator[str]:

@@ -12,6 +12,8 @@ SOURCE = "en"
 """The language of the msgids."""
 LANGUAGES = (SOURCE,)
 """The languages there are; a further one is a folder in `words/locale`."""
+VOWELS = frozenset("AEIOaeio")
+"""First letters that take "an". Names with a U are read as "a unit" is."""
 LOCALE = Path(__file__).parent / "locale"
 
 
@@ -25,6 +27,10 @@ class Language:
     def say(self, text: str, **facts: str) -> str:
         """A text in this language with its facts filled in."""
         return self.translations.gettext(text).format(**facts)
+
+    def a(self, name: str) -> str:
+        """A name with its article."""
+        return self.say("an {name}" if name[:1] in VOWELS else "a {name}", name=name)
 
     def either(self, items: Iterable[str]) -> str:
         """Names as alternatives: "A", "A or B", "A, B or C"."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from service.domain.catalogue.model import Catalogue
@@ -11,6 +12,14 @@ from service.words.language import Language
 
 MANY = 3
 """More models than this are not named one by one."""
+MACHINE = "machine"
+ANOTHER_MODEL = "another model"
+ONE_OF_SEVERAL = "one of several models"
+WHATEVER_IT_IS = "the models that it may be"
+
+
+def _few(models: Sequence[str]) -> bool:
+    return 0 < len(models) <= MANY
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,11 +34,15 @@ class Names:
         found = self.catalogue.models.get(ModelId(model))
         return found.name if found else model
 
-    def models(self, models: tuple[str, ...]) -> str:
-        """Several models as alternatives; past a few, "another model"."""
-        if not models or len(models) > MANY:
-            return self.language.say("another model")
-        return self.language.either(map(self.model, models))
+    def models(self, models: Sequence[str]) -> str:
+        """Several models as alternatives; past a few, just "machine"."""
+        return self.language.either(map(self.model, models)) if _few(models) else self.language.say(MACHINE)
+
+    def a_model(self, models: Sequence[str], many: str) -> str:
+        """The same with the article, "a Plover 40 or a Plover 60"; past a few, the text of `many`."""
+        if not _few(models):
+            return self.language.say(many)
+        return self.language.either(self.language.a(self.model(model)) for model in models)
 
     def place(self, place: Place) -> str:
         """The name of a place: its role's, with the side where there are several."""
@@ -44,9 +57,9 @@ class Names:
         return self.place(Place(RoleId(role), name)), attribute
 
     def part(self, part: str) -> str:
-        """A part's number with its name."""
+        """A part's name with its number."""
         found = self.catalogue.parts.get(PartNumber(part))
-        return f"{found.name} {part}" if found else part
+        return f"{found.name} ({part})" if found else part
 
     def feature(self, feature: str) -> str:
         """A feature's name."""

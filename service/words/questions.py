@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from service.domain.fit.asking import Ask
 from service.domain.fit.effort import how
 from service.domain.place import Place
@@ -18,7 +20,7 @@ def question_sentence(ask: Ask, names: Names) -> str:
     return names.language.say(QUESTIONS[attribute], board=board)
 
 
-def how_sentence(ask: Ask, proposed: list[Place], names: Names) -> str:
+def how_sentence(ask: Ask, proposed: Sequence[Place], names: Names) -> str:
     """How to find the answer out."""
     return names.language.say(HOW[how(ask.fact, {str(place) for place in proposed})])
 

@@ -1,7 +1,7 @@
 """What each reason says to a customer: the consequence first, then the part of the machine that it is about.
 
-`{board}` is the board's name ("main board"), `{unit}` the model's ("Plover 40"), `{bound}` the model that
-a board was programmed for.
+`{board}` is the board's name ("main board"), `{unit}` the model's ("Plover 40"), or just "machine" while that
+is open. What begins with `a_`, and `{bound}`, the model that a board was programmed for, has its article.
 """
 
 from __future__ import annotations
@@ -11,25 +11,25 @@ from collections.abc import Mapping
 REASONS: Mapping[str, str] = {
     "identity_conflict": "The plate, the papers and what we were told name different machines ({said}). That has to be cleared up before anything is programmed or sold.",
     "model_not_covered": "We know the {unit}, but our papers do not cover it, so we can give no answer for it.",
-    "role_not_in_model": "It has no place in your machine: a {unit} has no {board}.",
-    "role_not_in_market": "It has no place in your machine: a {unit} for the {market} market has no {board}.",
+    "role_not_in_model": "It has no place in your {unit}, which has no {board}.",
+    "role_not_in_market": "It has no place in your {unit}, which has no {board} in the {market} market.",
     "part_not_listed": "It will not work in your {unit}: the {part} is not the part for that machine, even where the plug fits.",
     "outside_break": "It will not work in your {unit}: the {part} is for machines of that model built earlier or later than yours.",
     "part_not_in_market": "It may not be used in your {unit}: the {part} is not for the {market} market.",
-    "bound_to_other_model": "It will not work in your {unit}: this {board} was programmed for a {bound} and stays one permanently.",
-    "unit_already_disagrees": "Your machine will refuse to run: the {board} that sits in it was programmed for a {bound}, and the machine is a {unit}.",
-    "starts_as_another_machine": "The boards agree with each other, but not with your machine: it would start as a {bound}, not as a {unit}.",
-    "boards_disagree": "The machine will refuse to run: its {board} belongs to a {unit}, and another board does not.",
+    "bound_to_other_model": "It will not work in your {unit}: this {board} was programmed for {bound}, permanently.",
+    "unit_already_disagrees": "Your machine will refuse to run: the {board} that sits in it was programmed for {bound}, and the machine is {a_unit}.",
+    "starts_as_another_machine": "The boards agree with each other, but not with your machine: it would start as {bound}, and it is {a_unit}.",
+    "boards_disagree": "The machine will refuse to run: its {board} agrees with it, and another board does not.",
     "nothing_assigns_it": "The {board} is blank and has to be assigned its model by another board, and that board is missing.",
-    "feature_missing": "It will not work in your {unit}: the machine needs a {feature}, and the {board} has none.",
-    "role_empty": "Your {unit} will not run without a {board}, and there is none in it.",
+    "feature_missing": "It will not work in your {unit}: the machine needs {a_feature}, and the {board} has none.",
+    "role_empty": "Your {unit} will not run without {a_board}, and there is none in it.",
     "serial_in_service_elsewhere": "It may not go into your machine: this {board} still carries the serial number of another machine that is in service.",
     "board_scrapped": "This {board} was scrapped and must not be used.",
     "board_failed_test": "This {board} failed its test and must not be used as it is.",
     "exposed_since_test": "This {board} was exposed to water, lightning or fire and has not been tested since. It must not be used before it has passed a test.",
-    "takes_model_permanently": "Programming makes this {board} a {unit}'s permanently; it can never serve another model afterwards.",
+    "takes_model_permanently": "Programming makes this {board} permanently one for {a_unit}; it can never serve another model afterwards.",
     "serial_must_be_entered": "The serial number of your machine has to be entered into the {board}.",
-    "must_be_assigned": "The {board} has to be assigned its model, permanently.",
+    "must_be_assigned": "Programming gives this {board} the machine's model permanently; it can never serve another model afterwards.",
     "must_be_introduced": "The {board} and the board that carries the serial number have to be introduced to each other.",
     "must_be_calibrated": "The {board} has to be calibrated.",
     "must_be_activated": "The {board} has to be activated.",
@@ -40,6 +40,12 @@ REASONS: Mapping[str, str] = {
     "recorded_in_another_unit": "This {board} is recorded as fitted in another machine and has to be taken out there first.",
     "fitted_here_already": "This {board} is recorded as fitted in this very machine.",
 }
+
+SERIALS_DIFFER = "The plate and the main board carry different serial numbers. That has to be cleared up before anything is programmed or sold."
+"""Says `identity_conflict` where the witnesses agree on the model and not on the serial."""
+
+POSSIBLY = "Possibly: {reason}"
+"""Before a reason that does not hold in every world that is still possible."""
 
 MEANINGS: Mapping[str, str] = {
     "identity_conflict": "witnesses of the unit's identity exclude each other; the answer is told for all of them",

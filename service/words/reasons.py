@@ -3,25 +3,40 @@
 from __future__ import annotations
 
 from service.domain.fit.decision import Reason
-from service.words.names import Names
-from service.words.reason_texts import REASONS
+from service.words.names import ANOTHER_MODEL, ONE_OF_SEVERAL, Names
+from service.words.questions import value_name
+from service.words.reason_texts import POSSIBLY, REASONS, SERIALS_DIFFER
 
 
 def reason_sentence(reason: Reason, names: Names) -> str:
     """The sentence of a reason, fit to be read to a customer."""
-    facts = reason.facts
+    facts, language = reason.facts, names.language
     board, _ = names.fact(facts["fact"][0]) if "fact" in facts else (names.place(reason.place), "")
-    return names.language.say(
-        REASONS[reason.code],
+    return language.say(
+        SERIALS_DIFFER if _only_serials_differ(reason) else REASONS[reason.code],
         board=board,
+        a_board=language.a(board),
         unit=names.models(facts.get("unit_model", ())),
-        bound=names.models(facts.get("bound_model", ())),
-        part=names.language.either(map(names.part, facts.get("part", ()))),
-        market=names.language.either(map(names.market, facts.get("market", ()))),
-        feature=names.language.either(map(names.feature, facts.get("feature", ()))),
-        values=", ".join(facts.get("values", ())),
+        a_unit=names.a_model(facts.get("unit_model", ()), many=ONE_OF_SEVERAL),
+        bound=names.a_model(facts.get("bound_model", ()), many=ANOTHER_MODEL),
+        part=language.either(map(names.part, facts.get("part", ()))),
+        market=language.either(map(names.market, facts.get("market", ()))),
+        a_feature=language.either(language.a(names.feature(each)) for each in facts.get("feature", ())),
+        values=", ".join(value_name(value, names) for value in facts.get("values", ())),
         said="; ".join(f"{who}: {names.models(facts[who])}" for who in _WITNESSES if who in facts),
     )
 
 
+def weighed_sentence(reason: Reason, names: Names) -> str:
+    """The sentence of a reason, with a word before it where it does not hold in every world."""
+    said = reason_sentence(reason, names)
+    return said if reason.certain else names.language.say(POSSIBLY, reason=said)
+
+
 _WITNESSES = ("plate", "recorded", "papers", "declared", "reported")
+
+
+def _only_serials_differ(reason: Reason) -> bool:
+    """Whether the witnesses of an identity conflict have a model in common."""
+    heard = [set(models) for who, models in reason.facts.items() if who in _WITNESSES]
+    return reason.code == "identity_conflict" and bool(heard) and bool(set.intersection(*heard))

@@ -6,25 +6,34 @@ from collections.abc import Iterator
 
 from service.domain.fit.answer import Answer
 from service.domain.fit.conclusion import GroundedReason
+from service.domain.place import Place
 from service.domain.serials import Unreadable, UnreadableCause
 from service.domain.terms import Basis, Cause, Outcome, Programming
 from service.words.names import Names
 from service.words.questions import question_sentence
-from service.words.reasons import reason_sentence
+from service.words.reasons import reason_sentence, weighed_sentence
 
 MOST_REASONS = 2
 """So many deciding reasons are told; the others are in the answer's list."""
 
 FITS = "{boards} will work in your {unit}. Nothing has to be programmed."
 FITS_PROGRAMMED = "{boards} will work in your {unit}, but it will not run until a dealer has programmed it."
+FITS_PROGRAMMED_TOGETHER = (
+    "{boards} will work in your {unit}, but it will not run until a dealer has programmed them."
+)
 FITS_PERHAPS_PROGRAMMED = (
-    "{boards} will work in your {unit}. Whether a dealer has to program it first is not known yet."
+    "{boards} will work in your {unit}. Whether a dealer has to program anything first is not known yet."
 )
 CANNOT_TELL = "We cannot tell yet whether {boards} will work in your {unit}."
+ANYHOW = "It will not work in your {unit}, whichever of these it turns out to be."
 NUMBER_EQUAL = "That the part number is the same does not change this."
-WOULD_FIT_IF = "With another {places} in the machine it would fit."
+NUMBER_MATTERS = frozenset({"part_not_listed", "outside_break", "role_not_in_model", "model_not_covered"})
+"""Where one of these is said too, the number is not all the same."""
+WOULD_FIT_IF = "With {places} in the machine it would fit."
+ANOTHER = "another {board}"
 IF_UNTOUCHED = "This holds if nobody has changed a board in the machine before."
-ON_YOUR_WORD = "We go by what we were told; it is checked before anything is programmed."
+ON_YOUR_WORD = "We go by what we were told."
+ON_YOUR_WORD_UNTIL_READ = "We go by what we were told; it is checked before anything is programmed."
 NOTHING_SETTLES = (
     "Nothing that you can find out yourself settles it; a dealer has to look at the machine and the board."
 )
@@ -66,26 +75,33 @@ def _sentences(answer: Answer, names: Names) -> Iterator[str]:
 def _fits(answer: Answer, names: Names) -> Iterator[str]:
     text = {
         Programming.NONE: FITS,
-        Programming.NEEDED: FITS_PROGRAMMED,
+        Programming.NEEDED: FITS_PROGRAMMED_TOGETHER if len(answer.case.proposed) > 1 else FITS_PROGRAMMED,
     }.get(answer.programming, FITS_PERHAPS_PROGRAMMED)
     yield names.language.say(text, boards=boards_name(answer, names), unit=unit_name(answer, names))
     yield from _noted(answer, names, ("takes_model_permanently", "must_be_assigned"))
 
 
 def _does_not_fit(answer: Answer, names: Names) -> Iterator[str]:
-    deciding = [grounded for grounded in answer.reasons if grounded.reason.deciding]
-    for grounded in deciding[:MOST_REASONS]:
-        yield reason_sentence(grounded.reason, names)
+    deciding = [grounded.reason for grounded in answer.reasons if grounded.reason.deciding]
+    certain = [reason for reason in deciding if reason.certain]
+    if not certain:
+        yield names.language.say(ANYHOW, unit=unit_name(answer, names))
+    for reason in (certain or deciding)[:MOST_REASONS]:
+        yield weighed_sentence(reason, names)
     codes = {grounded.reason.code for grounded in answer.reasons}
-    if "bound_to_other_model" in codes and not codes & {
-        "part_not_listed",
-        "outside_break",
-        "role_not_in_model",
-    }:
+    if "starts_as_another_machine" in codes:
+        yield from _noted(answer, names, ("starts_as_another_machine",))
+    elif "bound_to_other_model" in codes and not codes & NUMBER_MATTERS:
         yield names.language.say(NUMBER_EQUAL)
     if answer.would_fit_if:
-        places = names.language.both(names.place(place) for place in answer.would_fit_if)
+        places = names.language.both(_other_board(answer, names, place) for place in answer.would_fit_if)
         yield names.language.say(WOULD_FIT_IF, places=places)
+
+
+def _other_board(answer: Answer, names: Names, place: Place) -> str:
+    """What has to be in a place: a board where there is none, else another one."""
+    board = names.place(place)
+    return names.language.a(board) if place in answer.case.empty else names.language.say(ANOTHER, board=board)
 
 
 def _cannot_tell(answer: Answer, names: Names) -> Iterator[str]:
@@ -122,7 +138,8 @@ def _grounds(answer: Answer, names: Names) -> Iterator[str]:
         yield names.language.say(IF_UNTOUCHED)
     bases = {board.binding.basis for board in answer.case.proposed}
     if Basis.CLAIMED in bases or answer.rests_on is Basis.CLAIMED:
-        yield names.language.say(ON_YOUR_WORD)
+        checked = answer.programming is Programming.NEEDED
+        yield names.language.say(ON_YOUR_WORD_UNTIL_READ if checked else ON_YOUR_WORD)
 
 
 def _noted(answer: Answer, names: Names, codes: tuple[str, ...]) -> Iterator[str]:

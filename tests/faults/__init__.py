@@ -1,0 +1,1 @@
+"""Seeded faults: the suite notices when the code is wrong."""

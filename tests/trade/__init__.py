@@ -1,0 +1,1 @@
+"""Everyday questions at the counter and what a careful dealer answers, each a file."""
