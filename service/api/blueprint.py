@@ -50,8 +50,8 @@ class Routes(Blueprint):  # type: ignore[misc] # the library carries no types
         def decorate(view: View) -> View:
             served: Any = _served(view)
             if body is not None:
-                served = self.arguments(body, location="json")(served)
-            served = self.arguments(query, location="query")(served)
+                served = self.arguments(body(), location="json")(served)
+            served = self.arguments(query(), location="query")(served)
             served = self.doc(
                 operationId=name,
                 responses=operation_responses(answer, has_body=body is not None, problems=problems),

@@ -51,18 +51,19 @@ class Reply:
 def respond(reply: Reply, request: Request, media: str, language: str) -> Response:
     """The response to a GET or POST that was understood: 200, or 304 where the caller has it."""
     headers = {"Vary": "Accept, Accept-Language", "Content-Language": language, **reply.headers}
-    version = orjson.dumps(reply.data).decode() if reply.by_content else reply.version
-    if version is None:
-        return _full(reply, media, {**headers, "Cache-Control": NOT_KEPT})
+    body = orjson.dumps(reply.data) if media == JSON or reply.by_content else b""
+    version = body if reply.by_content else (reply.version or "").encode()
+    if not version:
+        return _full(reply, media, body, {**headers, "Cache-Control": NOT_KEPT})
     tag = entity_tag(version, media, language)
     headers |= {"Cache-Control": KEPT, "ETag": f'"{tag}"'}
     if request.method in ("GET", "HEAD") and is_known(request.headers.get("If-None-Match"), tag):
         del headers["Content-Language"]
         return Response(status=304, headers=headers)
-    return _full(reply, media, headers)
+    return _full(reply, media, body, headers)
 
 
-def _full(reply: Reply, media: str, headers: Mapping[str, str]) -> Response:
-    body: str | bytes = orjson.dumps(reply.data) if media == JSON else reply.text()
+def _full(reply: Reply, media: str, encoded: bytes, headers: Mapping[str, str]) -> Response:
+    body = encoded if media == JSON else reply.text()
     content_type = "text/plain; charset=utf-8" if media == TEXT else media
     return Response(body, headers=headers, content_type=content_type)

@@ -10,13 +10,13 @@ from werkzeug.http import parse_etags
 from service import __version__
 
 
-def entity_tag(*parts: str) -> str:
+def entity_tag(*parts: str | bytes) -> str:
     """A strong tag, unquoted: a hash of all that the bytes of a response depend on besides its address.
 
     The software's own version is among them: a new release may word the same answer otherwise.
     """
-    text = "\x1f".join((__version__, *parts))
-    return urlsafe_b64encode(hashlib.sha256(text.encode()).digest()[:18]).decode()
+    encoded = (part if isinstance(part, bytes) else part.encode() for part in (__version__, *parts))
+    return urlsafe_b64encode(hashlib.sha256(b"\x1f".join(encoded)).digest()[:18]).decode()
 
 
 def is_known(if_none_match: str | None, tag: str) -> bool:

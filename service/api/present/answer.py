@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import UTC, datetime
+from functools import lru_cache
 from typing import Any
 
 from service.api.present.wording import Wording
@@ -11,7 +13,7 @@ from service.domain.catalogue.model import Catalogue
 from service.domain.facts.case import BoardCase, Case
 from service.domain.fit.answer import Answer
 from service.domain.fit.asking import Answers, Ask
-from service.domain.fit.conclusion import GroundedReason
+from service.domain.fit.conclusion import Conclusion, GroundedReason
 from service.domain.place import Place
 from service.domain.steps.merging import PlannedStep
 from service.domain.terms import CapabilityId
@@ -21,38 +23,56 @@ def answer(
     catalogue: Catalogue, of: Answer, wording: Wording, as_of: datetime | None = None
 ) -> dict[str, Any]:
     """The answer, most telling first. What is not known is left out."""
+    shared = _conclusion(catalogue, of.conclusion, wording, tuple(board.place for board in of.case.proposed))
     shown: dict[str, Any] = {
         "outcome": of.outcome.value,
         "summary": wording.summary(of),
         "fit": of.fit.value,
-        "cause": of.cause.value if of.cause else None,
-        "programming": {
-            "needed": of.programming.value,
-            "steps": [_step(each, wording) for each in of.steps],
-            "minutes": _minutes(of.minutes) if of.minutes else None,
-        },
-        "reasons": [_reason(each, wording) for each in of.reasons],
+        **({"cause": of.cause.value} if of.cause else {}),
+        "programming": shared["programming"],
+        "reasons": shared["reasons"] + [_reason(each, wording) for each in of.notes],
         "unit": _unit(of.case),
         "boards": [_board(each) for each in (*of.case.proposed, *of.case.present.values())],
-        "capabilities": _comparison(catalogue, of.capabilities, wording) if of.capabilities else None,
+        **shared["capabilities"],
         "clearance": {
             "board": of.clearance.board.value,
             "unit": of.clearance.unit.value,
             "donor": of.clearance.donor.value,
         },
+        **shared["rest"],
+        "catalogue_revision": of.revision,
+    }
+    if as_of is not None:
+        shown["as_of"] = as_of.astimezone(UTC).isoformat().replace("+00:00", "Z")
+    return shown
+
+
+@lru_cache(maxsize=4_096)
+def _conclusion(
+    catalogue: Catalogue, of: Conclusion, wording: Wording, proposed: tuple[Place, ...]
+) -> dict[str, Any]:
+    """What all answers with equal facts show alike. Made once for them, and never changed afterwards."""
+    compared = of.capabilities
+    rest = {
         "assumed": [{"fact": each.fact, "value": each.value, "why": each.why} for each in of.assumed],
-        "ask": _ask(of.ask, of, wording) if of.ask else None,
+        "ask": _ask(of.ask, proposed, wording) if of.ask else None,
         "would_fit_if": [place(each) for each in of.would_fit_if],
         "cautions": [
             {"code": each.code, "signal": each.signal.value, "text": wording.caution(each)}
             for each in of.cautions
         ],
-        "rests_on": of.rests_on.value if of.rests_on else None,
-        "catalogue_revision": of.revision,
-        "as_of": as_of.astimezone(UTC).isoformat().replace("+00:00", "Z") if as_of else None,
+        **({"rests_on": of.rests_on.value} if of.rests_on else {}),
     }
-    kept = ("ask",)
-    return {name: value for name, value in shown.items() if value is not None or name in kept}
+    return {
+        "programming": {
+            "needed": of.decision.programming.value,
+            "steps": [_step(each, wording) for each in of.steps],
+            "minutes": _minutes(of.minutes) if of.minutes else None,
+        },
+        "reasons": [_reason(each, wording) for each in of.reasons],
+        "capabilities": {"capabilities": _comparison(catalogue, compared, wording)} if compared else {},
+        "rest": rest,
+    }
 
 
 def place(of: Place) -> dict[str, str]:
@@ -141,15 +161,15 @@ def _ability(catalogue: Catalogue, capability: CapabilityId, of: Ability, wordin
     }
 
 
-def _ask(ask: Ask, of: Answer, wording: Wording) -> dict[str, Any]:
+def _ask(ask: Ask, proposed: Sequence[Place], wording: Wording) -> dict[str, Any]:
     return {
         "fact": ask.fact,
         "question": wording.question(ask),
-        "how": wording.how(ask, of),
-        "answers": [_ask_answer(each, of, wording) for each in ask.answers],
+        "how": wording.how(ask, proposed),
+        "answers": [_ask_answer(each, proposed, wording) for each in ask.answers],
     }
 
 
-def _ask_answer(each: Answers, of: Answer, wording: Wording) -> dict[str, Any]:
+def _ask_answer(each: Answers, proposed: Sequence[Place], wording: Wording) -> dict[str, Any]:
     shown: dict[str, Any] = {"values": list(each.values), "outcome": each.outcome.value}
-    return {**shown, "then": _ask(each.then, of, wording)} if each.then else shown
+    return {**shown, "then": _ask(each.then, proposed, wording)} if each.then else shown

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from service.domain.capability.comparing import Hindrance
 from service.domain.catalogue.model import Catalogue
@@ -10,6 +12,7 @@ from service.domain.cautions import Caution
 from service.domain.fit.answer import Answer
 from service.domain.fit.asking import Ask
 from service.domain.fit.conclusion import GroundedReason
+from service.domain.place import Place
 from service.domain.steps.merging import PlannedStep
 from service.words.caution_texts import CAUTIONS
 from service.words.fit_text import blocker_phrase, fit_text, step_sentence
@@ -20,7 +23,7 @@ from service.words.reasons import reason_sentence
 from service.words.summary import summary
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Wording:
     """One method for each kind of thing that has a sentence."""
 
@@ -44,14 +47,15 @@ class Wording:
     def question(self, ask: Ask) -> str:
         return question_sentence(ask, self.names)
 
-    def how(self, ask: Ask, answer: Answer) -> str:
-        return how_sentence(ask, [board.place for board in answer.case.proposed], self.names)
+    def how(self, ask: Ask, proposed: Sequence[Place]) -> str:
+        return how_sentence(ask, proposed, self.names)
 
     def whole(self, answer: Answer) -> str:
         """The answer for a person at a terminal."""
         return fit_text(answer, self.names)
 
 
+@lru_cache(maxsize=64)
 def wording(catalogue: Catalogue, code: str) -> Wording:
     """The sentences in the language of that code."""
     return Wording(Names(catalogue, language(code)))

@@ -40,12 +40,7 @@ class CompiledModel:
         self.places = tuple(
             Place(role, name) for role in model.roles for name in catalogue.roles[role].places
         )
-        rows = [
-            (part, row)
-            for part in catalogue.parts.values()
-            for row in part.listings
-            if model.id in row.models
-        ]
+        rows = compiled.rows_of.get(model.id, [])
         self.serial_cuts = sorted(
             {compiled.serial_key(s) for _, row in rows for s in (row.serial_from, row.serial_before) if s}
         )
@@ -106,13 +101,11 @@ class CompiledModel:
         return Reach(serials=_bits(low, high))
 
     def _closure(self, compiled: CompiledCatalogue) -> Mapping[PartNumber, Reach]:
-        reached = {}
-        for number in compiled.catalogue.parts:
-            total = Reach()
-            for listed in compiled.stands_in_for(number, self.model.id):
-                total |= self.listed.get(listed, Reach())
-            if total:
-                reached[number] = total
+        """The cells of every part that is listed, or may take the place of one that is."""
+        reached: dict[PartNumber, Reach] = {}
+        for listed, cells in self.listed.items():
+            for number in compiled.takers(listed, self.model.id):
+                reached[number] = reached.get(number, Reach()) | cells
         return reached
 
 
@@ -126,21 +119,22 @@ class CompiledCatalogue:
         self.read_board = lru_cache(maxsize=REMEMBERED)(partial(decode, catalogue.schemes, Subject.BOARD))
         """What a text says as the serial of a board."""
         self._scheme_order = {scheme.id: position for position, scheme in enumerate(catalogue.schemes)}
-        self._edges = _replacement_edges(catalogue.parts.values())
+        self._takers = _taker_edges(catalogue.parts.values())
         breaks = [row for part in catalogue.parts.values() for row in part.listings]
         serials = {s for row in breaks for s in (row.serial_from, row.serial_before) if s}
-        self.serial_text = {self.serial_key(serial): serial for serial in sorted(serials)}
-        """The serial of each break by its order key."""
-        self.serial_cuts = sorted(self.serial_text)
+        texts = {self.serial_key(serial): serial for serial in sorted(serials)}
+        self.serial_cuts = sorted(texts)
+        self.serial_cell_names = _cell_names([texts[key] for key in self.serial_cuts])
+        """The cells between all serial breaks, as text: `from SERIAL before SERIAL`."""
         self.date_cuts = sorted({d for row in breaks for d in (row.date_from, row.date_before) if d})
+        self.date_cell_names = _cell_names([day.isoformat() for day in self.date_cuts])
         self.plates_name_models = any(s.models.rows for s in catalogue.schemes if s.subject is Subject.UNIT)
         """Whether a plate serial says which models it can be of."""
+        self.rows_of = _rows_by_model(catalogue.parts.values())
         self.models = {model.id: CompiledModel(self, model) for model in catalogue.models.values()}
         self.parts_of_role = _group((p.role, p.number) for p in catalogue.parts.values())
-        self.binding_domain = {
-            number: frozenset(m for m, compiled in self.models.items() if number in compiled.reached)
-            for number in catalogue.parts
-        }
+        self.binding_domain = self._binding_domain()
+        """Per part, the models it may be bound to: those it is listed for or reaches, breaks ignored."""
         self.naming_roles = frozenset(
             p.role for p in catalogue.parts.values() if p.binding is BindingPolicy.NAMES
         )
@@ -160,27 +154,44 @@ class CompiledCatalogue:
         """
         return sorted((self._scheme_order[found.scheme], key) for key in found.order_keys)
 
-    def stands_in_for(self, number: PartNumber, model: ModelId) -> frozenset[PartNumber]:
-        """The part itself and all parts whose place it may take in a model, by replacement."""
+    def takers(self, number: PartNumber, model: ModelId) -> frozenset[PartNumber]:
+        """The part itself and all parts that may go where it is listed for a model, by replacement."""
         seen = {number}
         todo = [number]
         while todo:
-            for older, models in self._edges.get(todo.pop(), ()):
-                if older not in seen and (models is None or model in models):
-                    seen.add(older)
-                    todo.append(older)
+            for newer, models in self._takers.get(todo.pop(), ()):
+                if newer not in seen and (models is None or model in models):
+                    seen.add(newer)
+                    todo.append(newer)
         return frozenset(seen)
 
+    def _binding_domain(self) -> Mapping[PartNumber, frozenset[ModelId]]:
+        domain: dict[PartNumber, set[ModelId]] = {number: set() for number in self.catalogue.parts}
+        for model, compiled in self.models.items():
+            for number in compiled.reached:
+                domain[number].add(model)
+        return {number: frozenset(models) for number, models in domain.items()}
 
-def _replacement_edges(
+
+def _rows_by_model(parts: Iterable[Part]) -> Mapping[ModelId, list[tuple[Part, Listing]]]:
+    rows: defaultdict[ModelId, list[tuple[Part, Listing]]] = defaultdict(list)
+    for part in parts:
+        for row in part.listings:
+            for model in row.models:
+                rows[model].append((part, row))
+    return rows
+
+
+def _taker_edges(
     parts: Iterable[Part],
 ) -> Mapping[PartNumber, list[tuple[PartNumber, frozenset[ModelId] | None]]]:
+    """Per part, the parts that take its place directly, with the models this is limited to."""
     edges: defaultdict[PartNumber, list[tuple[PartNumber, frozenset[ModelId] | None]]] = defaultdict(list)
     for part in parts:
         for replaced in part.replaces:
-            edges[part.number].append((replaced.part, replaced.models))
+            edges[replaced.part].append((part.number, replaced.models))
             if replaced.both_ways:
-                edges[replaced.part].append((part.number, replaced.models))
+                edges[part.number].append((replaced.part, replaced.models))
     return edges
 
 
@@ -196,6 +207,12 @@ def _spans(every: Sequence[Cut], own: Sequence[Cut]) -> tuple[range, ...]:
     ends: list[int] = [*(bisect_right(every, cut) for cut in own), len(every) + 1]
     starts = [0, *ends[:-1]]
     return tuple(range(start, end) for start, end in zip(starts, ends, strict=True))
+
+
+def _cell_names(cuts: Sequence[str]) -> list[str]:
+    """The cells between cuts as text; the single cell of no cuts has an empty name."""
+    ends = ["", *(f"from {cut}" for cut in cuts)], [*(f"before {cut}" for cut in cuts), ""]
+    return [" ".join(filter(None, pair)) for pair in zip(*ends, strict=True)]
 
 
 def _bits(low: int, high: int) -> int:

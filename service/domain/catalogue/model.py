@@ -231,3 +231,7 @@ class Catalogue:
     """Feature id to its name, for the words."""
     accessories: Mapping[str, str] = field(default_factory=dict)
     """Accessory id to its name."""
+
+    def __hash__(self) -> int:
+        """Equal content has one revision id, so the id is hash enough."""
+        return hash(self.revision)

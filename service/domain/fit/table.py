@@ -174,12 +174,13 @@ def _unit_facts(row: Row) -> dict[str, frozenset[str]]:
     """What the facts of the unit itself agree with in one hub. A date, and a plate that does not name
     the model, is told by its cell between all breaks of the catalogue: one day is one day for all models."""
     hub = row.hub
-    serials = hub.owner.serial_spans[hub.serial_cell]
-    prefix = f"{hub.model.id}/" if hub.compiled.plates_name_models else ""
+    model = f"{hub.model.id} " if hub.compiled.plates_name_models else ""
+    serials = (hub.compiled.serial_cell_names[cell] for cell in hub.owner.serial_spans[hub.serial_cell])
+    days = (hub.compiled.date_cell_names[cell] for cell in hub.owner.date_spans[hub.date_cell])
     facts = {
         "unit.model": frozenset({str(hub.model.id)}),
-        "unit.serial": frozenset(f"{prefix}{cell}" for cell in serials),
-        "unit.made_on": frozenset(map(str, hub.owner.date_spans[hub.date_cell])),
+        "unit.serial": frozenset(f"{model}{name}".strip() for name in serials),
+        "unit.made_on": frozenset(days),
         "unit.market": frozenset({str(hub.market)}),
     }
     if row.open_role is not None:

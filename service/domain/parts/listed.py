@@ -22,14 +22,21 @@ class ListedFor:
 
 def listed_for(compiled: CompiledCatalogue, number: PartNumber) -> tuple[ListedFor, ...]:
     """All rows by which a part may go somewhere, in the order of the models."""
-    parts = compiled.catalogue.parts
     return tuple(
         ListedFor(model=model, row=row, through=older)
         for model in compiled.models
-        for older in sorted(compiled.stands_in_for(number, model), key=lambda other: (other != number, other))
-        for row in parts[older].listings
+        if number in compiled.models[model].reached
+        for older in _older(compiled, number, model)
+        for row in compiled.catalogue.parts[older].listings
         if model in row.models
     )
+
+
+def _older(compiled: CompiledCatalogue, number: PartNumber, model: ModelId) -> list[PartNumber]:
+    """The parts listed for a model in whose place this one may go, itself first."""
+    listed = compiled.models[model].listed
+    found = [older for older in listed if number in compiled.takers(older, model)]
+    return sorted(found, key=lambda older: (older != number, older))
 
 
 def reaches(compiled: CompiledCatalogue, number: PartNumber, model: ModelId) -> bool:

@@ -1,0 +1,63 @@
+"""What is measured against: the demo's shop on a file of its own, and a bare Flask route beside it."""
+
+from __future__ import annotations
+
+import io
+import json
+import tempfile
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+from flask import Flask
+from werkzeug.test import EnvironBuilder
+
+from service.demo.making import make_or_reuse
+from service.settings import Settings
+from service.wiring import make_app
+
+
+@contextmanager
+def demo_app(url: str | None = None) -> Iterator[Flask]:
+    """The app on the demo's world: a new SQLite file, or a database that holds the world already."""
+    with tempfile.TemporaryDirectory() as folder:
+        found = url or f"sqlite:///{make_or_reuse(Path(folder) / 'bench.db')}"
+        yield make_app(Settings(database_url=found, catalogue_check_seconds=60))
+
+
+def bare_app() -> Flask:
+    """The least that Flask does for an answer in JSON."""
+    app = Flask("bare")
+
+    @app.get("/bare")
+    def bare() -> dict[str, str]:
+        return {"outcome": "fits"}
+
+    return app
+
+
+def get(app: Flask, target: str) -> Callable[[], bytes]:
+    """A GET of the app in process, as a WSGI server makes it."""
+    environ = EnvironBuilder(
+        path=target.partition("?")[0], query_string=target.partition("?")[2]
+    ).get_environ()
+    return lambda: _call(app, dict(environ))
+
+
+def post(app: Flask, path: str, body: Any) -> Callable[[], bytes]:
+    """A POST of a JSON document."""
+    data = json.dumps(body).encode()
+    environ = EnvironBuilder(
+        path=path, method="POST", content_type="application/json", data=data
+    ).get_environ()
+    return lambda: _call(app, {**environ, "wsgi.input": io.BytesIO(data)})
+
+
+def _call(app: Flask, environ: dict[str, Any]) -> bytes:
+    status = []
+    chunks = app.wsgi_app(environ, lambda line, _headers, _info=None: status.append(line))  # type: ignore[arg-type,return-value]
+    body = b"".join(chunks)
+    if not status[0].startswith("200"):
+        raise RuntimeError(f"{status[0]}: {body[:300]!r}")
+    return body
