@@ -6,7 +6,7 @@ import json
 from typing import Any
 
 from tests.laws.cases import Question
-from tests.laws.engine import RULE_OF_CODE, ask_engine
+from tests.laws.engine import ask_engine
 from tests.oracles.answers import answer
 from tests.oracles.questions import Asked
 from tests.oracles.world import AXES, Verdict
@@ -37,8 +37,11 @@ def of_verdict(verdict: Verdict) -> dict[str, Any]:
 
 
 def of_engine(found: dict[str, Any]) -> dict[str, Any]:
-    """The same form, from the service's answer; a rule that fails twice at a place counts once."""
-    rules = {(RULE_OF_CODE[code], place) for code, place in found["deciding"]}
+    """The same form, from the service's answer; a rule that fails twice at a place counts once.
+
+    Of a fit the service tells the needs that decide about programming; the oracles give no place for those.
+    """
+    rules = {(rule, place) for rule, place, _ in found["deciding"]} if found["fit"] != "yes" else set()
     return {
         **{key: found[key] for key in ("fit", "programming", "outcome", "cause")},
         "deciding": sorted(map(list, rules)),

@@ -12,11 +12,9 @@ from random import Random
 import pytest
 
 from tests.laws import cases, compare
-from tests.laws.engine import READY
 from tests.laws.learning import one_more
 from tests.oracles.answers import findable, relevant_facts, worth_asking
-
-pytestmark = pytest.mark.skipif(not READY, reason="the service is not connected")
+from tests.oracles.brute_force import Table
 
 
 def at_the_bench(question: cases.Question) -> dict[str, object]:
@@ -29,12 +27,19 @@ def fault(question: cases.Question, ask: object) -> str | None:
     table = question.table
     if ask is None:
         return "asks nothing, and finding out what can be found would change it" if worth_asking(table) else None
-    if ask not in findable(table):
+    if ask not in findable(table) and ask not in names_model(table):
         return f"asks {ask}, which is not to be found out"
     everything = relevant_facts(table)
+    if "unit.model" in everything:
+        everything |= names_model(table)
     if everything & findable(table) and ask not in everything:
         return f"asks {ask}, and only {sorted(everything)} matter"
     return None
+
+
+def names_model(table: Table) -> set[str]:
+    """A plate's serial says the model as well, so it is worth asking for where the model is."""
+    return {"unit.serial"} if "unit.model" in findable(table) and table.said.unit.key is None else set()
 
 
 def faults_of_chain(rng: Random, question: cases.Question) -> list[str]:

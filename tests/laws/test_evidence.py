@@ -13,7 +13,6 @@ import pytest
 
 from tests.laws import compare
 from tests.laws.cases import Question
-from tests.laws.engine import READY
 from tests.oracles import plain_serials
 from tests.oracles.brute_force import Table
 from tests.oracles.evidence import Bindings, combined
@@ -110,7 +109,6 @@ def question(model: str, record: dict[str, Any] | None, read: str | None, claime
     return Question(0, asked, Table(document, asked.question, asked.records, most=100), frozenset())
 
 
-@pytest.mark.skipif(not READY, reason="the service is not connected")
 @pytest.mark.parametrize("record", RECORDS, ids=str)
 def test_the_service_combines_evidence_as_brute_force_does(record: dict[str, Any] | None) -> None:
     found = []

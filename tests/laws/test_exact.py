@@ -9,9 +9,6 @@ from __future__ import annotations
 import pytest
 
 from tests.laws import cases, compare
-from tests.laws.engine import READY
-
-pytestmark = pytest.mark.skipif(not READY, reason="the service is not connected")
 
 
 def disagreements(seed: int, count: int, most: int) -> list[str]:

@@ -11,7 +11,6 @@ from random import Random
 import pytest
 
 from tests.laws import cases, compare
-from tests.laws.engine import READY
 from tests.laws.learning import any_more
 from tests.oracles.answers import answer, fixed, outcomes
 
@@ -72,14 +71,12 @@ def disagreements(seed: int, count: int, most: int) -> list[str]:
     return found
 
 
-@pytest.mark.skipif(not READY, reason="the service is not connected")
 @pytest.mark.parametrize("seed", range(50, 58))
 def test_no_further_fact_overturns_the_service(seed: int) -> None:
     assert disagreements(seed, 40, 600) == []
 
 
 @pytest.mark.deep
-@pytest.mark.skipif(not READY, reason="the service is not connected")
 @pytest.mark.parametrize("seed", range(2000, 2050))
 def test_no_further_fact_overturns_the_service_deep(seed: int) -> None:
     assert disagreements(seed, 100, cases.MOST_WORLDS) == []

@@ -5,13 +5,10 @@ from __future__ import annotations
 import pytest
 
 from tests.laws import cases, compare
-from tests.laws.engine import READY
 from tests.oracles.clingo_oracle import ClingoOracle
 from tests.oracles.plain_rules import PlainRules
 from tests.oracles.plain_serials import break_keys
 from tests.oracles.sqlite_oracle import SqliteOracle
-
-pytestmark = pytest.mark.skipif(not READY, reason="the service is not connected")
 
 
 def disagreements(seed: int, count: int) -> list[str]:

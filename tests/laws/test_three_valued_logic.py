@@ -19,7 +19,6 @@ from typing import Any
 import pytest
 
 from tests.laws import compare
-from tests.laws.engine import READY
 from tests.oracles import plain_serials
 from tests.oracles.answers import answer
 from tests.oracles.brute_force import Table
@@ -229,13 +228,11 @@ def test_worlds_of_a_catalogue_are_those_completions() -> None:
     assert found == {case: FIT[value] for case, value in by_completions().items()}
 
 
-@pytest.mark.skipif(not READY, reason="the service is not connected")
 def test_the_service_is_as_definite_as_the_completions() -> None:
     found = {case: compare.asked_of_engine(asked(case))["fit"] for case in universe()}
     assert found == {case: FIT[value] for case, value in by_completions().items()}
 
 
-@pytest.mark.skipif(not READY, reason="the service is not connected")
 @pytest.mark.parametrize("case", weaker(), ids=str)
 def test_a_serial_that_does_not_matter_is_no_reason_to_doubt(case: Case) -> None:
     assert compare.asked_of_engine(asked(case))["fit"] == "yes"

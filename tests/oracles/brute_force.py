@@ -89,11 +89,15 @@ class Table:
         unit = self.said.unit
         keys = [unit.key] if unit.key is not None else self.cell_keys()
         days = [unit.day] if unit.day is not None else self.cell_days()
-        self.note("unit.model", unit.models)
         self.note("unit.serial", keys)
         self.note("unit.made_on", days)
-        for model in sorted(unit.models):
-            markets = self.markets(model)
+        models = sorted(unit.models)
+        if not unit.conflict:
+            # A stated market leaves the models that are sold there, if there are any.
+            models = [model for model in models if unit.market in (None, *self.sold_in(model))] or models
+        self.note("unit.model", models)
+        for model in models:
+            markets = [unit.market] if unit.market else self.sold_in(model)
             self.note("unit.market", markets)
             yield from (Hub(model, *rest) for rest in product(keys, days, markets))
 
@@ -102,10 +106,8 @@ class Table:
         if len(list(values)) > 1:  # type: ignore[call-overload]  # any sized collection of values
             self.open.add(fact)
 
-    def markets(self, model: str) -> list[str]:
-        """A stated market leaves the models that are sold there."""
-        own = self.catalogue["models"][model].get("markets") or list(self.catalogue["markets"])
-        return [market for market in own if self.said.unit.market in (None, market)]
+    def sold_in(self, model: str) -> list[str]:
+        return list(self.catalogue["models"][model].get("markets") or self.catalogue["markets"])
 
     def cell_keys(self) -> list[int]:
         """The least order key of each cell between the serial breaks."""
@@ -158,18 +160,16 @@ class Table:
         said = self.main_board_reads(place, said)
         assumed = self.said.usual and place not in self.said.changed
         factory = [p for p in self.by_role[said.role] if self.is_factory(p, hub)] if assumed else []
-        if assumed and not factory:
-            # Where no part is listed there is no factory board to assume anything of.
+        if assumed and not factory and untouched:
             need = self.rules.roles(hub.model, hub.market)[said.role]
-            if untouched and not need.get("required", True):
+            if not need.get("required", True):
                 yield empty(place)
                 return
-            assumed = False
-        numbers = factory if assumed and said.part is None else None
-        for part, binding in self.parts_and_bindings(
-            place, said, assumed=hub.model if assumed else None, parts=numbers
-        ):
-            yield self.sitting(place, Board(part=part, binding=binding), factory=assumed and part in factory)
+        numbers = factory or None if said.part is None else None
+        model = hub.model if assumed else None
+        for part, binding in self.parts_and_bindings(place, said, assumed=model, parts=numbers):
+            kept = assumed and (part in factory or not factory)
+            yield self.sitting(place, Board(part=part, binding=binding), factory=kept)
 
     def main_board_reads(self, place: str, said: Said) -> Said:
         """What a unit's main board reports is a reading of the board in the naming role."""
@@ -213,11 +213,12 @@ class Table:
     def bindings(self, place: str, part: str, said: Said, assumed: str | None) -> frozenset[str]:
         if self.is_free(part):
             return frozenset({UNBOUND})
-        if not said.binding_is_said and assumed is not None:
-            return frozenset({assumed})
         found = self.join(part, said)
         if found.contradiction:
             self.contradicted.add(f"{place}.binding")
+        elif assumed is not None and assumed in found.values:
+            # Only a fact against it withdraws an assumption; here that may be the part as well.
+            return frozenset({assumed})
         return found.values
 
     def holds(self, place: str, part: str, binding: str, said: Said) -> list[str]:

@@ -78,11 +78,14 @@ class Statements:
         self.usual = question.get("assume", "usual") == "usual"
         self.unit = self.unit_said()
         self.proposed = {place_of(each): self.said(each, proposed=True) for each in question["boards"]}
-        self.staying = {place_of(each): self.said(each) for each in self.asked.get("boards", [])}
-        for place, serial in self.unit_record.get("boards", {}).items():
-            if place not in self.staying:
-                role, _, name = place.partition(".")
-                self.staying[place] = self.said({"role": role, "place": name, "serial": serial})
+        fitted = {
+            place: {"role": place.partition(".")[0], "serial": serial}
+            for place, serial in self.unit_record.get("boards", {}).items()
+        }
+        stated = {place_of(each): each for each in self.asked.get("boards", [])}
+        self.staying = {
+            place: self.said({**fitted.get(place, {}), **stated.get(place, {})}) for place in {**fitted, **stated}
+        }
         self.emptied = frozenset(self.unit_record.get("emptied", ()))
         self.changed = frozenset(self.unit_record.get("changed", ()))
         self.not_introduced = frozenset(self.unit_record.get("not_introduced", ()))

@@ -12,6 +12,7 @@ from typing import Any
 
 from tests.oracles import plain_serials
 from tests.oracles.catalogues import chance
+from tests.oracles.plain_rules import PlainRules
 from tests.oracles.questions import Asked, Writer, forgettable, forgotten
 from tests.oracles.world import BLANK, World
 
@@ -74,7 +75,7 @@ def second_word(rng: Random, asked: Asked) -> bool:
     words = ["blank", "bound", "bound"] if basis == "read" else ["blank", "used", "bound", "bound"]
     said: dict[str, Any] = {"binding": rng.choice(words)}
     if said["binding"] == "bound":
-        said["bound_model"] = rng.choice(list(asked.catalogue["models"]))
+        said["bound_model"] = rng.choice(bound_to(asked, {**recorded(asked, entry), **entry}["part"]))
     entry.setdefault(basis, {}).update(said)
     return True
 
@@ -84,14 +85,20 @@ def recorded(asked: Asked, entry: dict[str, Any]) -> dict[str, Any]:
     return found
 
 
+def bound_to(asked: Asked, part: str) -> list[str]:
+    """The models that a board of this part may be bound to."""
+    rules = PlainRules(asked.catalogue, plain_serials.break_keys(asked.catalogue))
+    return sorted(rules.models_of(part))
+
+
 def half_known_record(rng: Random, asked: Asked) -> bool:
     """A record of a proposed board that leaves its binding open, or holds a contradiction."""
     entry = rng.choice(asked.question["boards"])
     record = recorded(asked, entry)
     values = record.get("binding", {}).get("values")
-    if not values:
+    if not values or "part" not in record:
         return False
-    another = rng.choice(list(asked.catalogue["models"]))
+    another = rng.choice(bound_to(asked, record["part"]))
     kind = rng.choice(["expired", "used", "contradiction", "silent"])
     if kind == "contradiction" and {another} == set(values):
         return False

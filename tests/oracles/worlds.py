@@ -6,6 +6,8 @@ from collections.abc import Sequence
 from random import Random
 
 from tests.oracles.catalogues import DAYS, KEYS, POLICY, chance
+from tests.oracles.plain_rules import PlainRules
+from tests.oracles.plain_serials import break_keys
 from tests.oracles.world import BLANK, UNBOUND, Board, Document, World, places_of, role_of
 
 SAMPLE_KEYS = (KEYS[0] - 1, KEYS[0], KEYS[1] - 1, KEYS[1], 1, 9999)
@@ -16,10 +18,15 @@ SAMPLE_DAYS = ("2019-06-01", "2021-02-28", DAYS[0], "2023-09-14", DAYS[1], "2025
 class WorldMaker:
     """Draws worlds over one catalogue document."""
 
-    def __init__(self, rng: Random, document: Document, *, ill: float = 1.0) -> None:
-        """Take a document; `ill` makes what is amiss more or less frequent."""
+    def __init__(self, rng: Random, document: Document, *, ill: float = 1.0, strangers: bool = False) -> None:
+        """Take a document; `ill` makes what is amiss more or less frequent.
+
+        With `strangers` a board may be bound to a model that its part is neither listed nor reached for.
+        """
         self.rng = rng
+        self.rules = PlainRules(document, break_keys(document))
         self.ill = ill
+        self.strangers = strangers
         self.document = document
         self.covered = [m for m, each in document["models"].items() if each["family"] != "fam-u"]
         self.uncovered = [m for m in document["models"] if m not in self.covered]
@@ -70,10 +77,11 @@ class WorldMaker:
     def binding(self, part: Document, model: str, *, blank: float, other: float) -> str:
         if part.get("binding", "free") == "free":
             return UNBOUND
-        drawn = self.rng.random()
-        if drawn < blank:
+        drawn, models = self.rng.random(), sorted(self.rules.models_of(part["number"]))
+        if drawn < blank or (model not in models and not self.strangers):
             return BLANK
-        return self.rng.choice(list(self.document["models"])) if drawn < blank + other * self.ill else model
+        others = list(self.document["models"]) if self.strangers else models
+        return self.rng.choice(others) if drawn < blank + other * self.ill else model
 
     def staying(self, place: str, model: str) -> Board:
         part = self.part_for(place, model, 0.06)
@@ -90,7 +98,7 @@ class WorldMaker:
         return Board(
             part=part["number"],
             binding=binding,
-            holds=rng.choice(["nothing", "this_unit", "idle", "in_service", "in_service"]) if names else "nothing",
+            holds=rng.choice(["this_unit", "idle", "in_service", "in_service"]) if names else "nothing",
             condition=rng.choice(["exposed", "failed", "scrapped"]) if ill else "usable",
             introduced="yes" if chance(rng, 0.25) else "no",
             proposed=True,
