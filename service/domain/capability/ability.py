@@ -7,6 +7,8 @@ accessory are there. A count is the least of what is allowed and what the hardwa
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from functools import lru_cache
 from itertools import product
 from typing import NamedTuple
 
@@ -31,30 +33,37 @@ class Amount(NamedTuple):
     blockers: tuple[Blocker, ...]
 
 
-class Fittings(NamedTuple):
-    """What a world has, as far as capabilities are concerned."""
+@dataclass(frozen=True, slots=True, eq=False)
+class Fittings:
+    """What a world has, as far as capabilities are concerned. Made by `fittings` only."""
 
     hub: Hub
     refused: str
     """The blocker code of a unit that does not run, `boards_disagree` or `does_not_fit`; else empty."""
     parts: Mapping[RoleId, tuple[frozenset[PartNumber], ...]]
     """Per role, for each of its places that is filled, the parts that may be there."""
-    releases: Mapping[RoleId, frozenset[int] | None]
-    """Per role, the releases its board may carry; None where nothing is known."""
+    releases: Mapping[RoleId, frozenset[int]]
+    """Per role, the releases its board may carry; a role of which nothing is known is not in it."""
 
 
-def amounts(fittings: Fittings, capability: Capability, accessories: Mapping[str, int]) -> Iterator[Amount]:
+Parts = tuple[tuple[RoleId, tuple[frozenset[PartNumber], ...]], ...]
+Releases = tuple[tuple[RoleId, frozenset[int]], ...]
+
+
+@lru_cache(maxsize=16_384)
+def fittings(hub: Hub, refused: str, parts: Parts, releases: Releases) -> Fittings:
+    """The one object of these fittings, so that what follows from equal ones is worked out once. Breaks
+    make no difference to capabilities, so the hub of the first cells stands for all."""
+    return Fittings(hub.owner.hub(0, 0, hub.market), refused, dict(parts), dict(releases))
+
+
+def amounts(way: Fittings, capability: Capability, accessories: Mapping[str, int]) -> Iterator[Amount]:
     """The capability in every world of these fittings."""
-    if fittings.refused:
-        sure = Blocker(fittings.refused)
-        for amount in amounts(fittings._replace(refused=""), capability, accessories):
-            yield Amount(0, (sure, *amount.blockers))
-        return
-    hub = fittings.hub
-    allowance = hub.model.allows.get(capability.id, NOT_ALLOWED)
-    for hardware in _hardware(fittings, capability):
-        for too_old in _too_old(fittings, capability):
-            yield _amount(hub, capability, allowance, hardware, too_old, accessories)
+    allowance = way.hub.model.allows.get(capability.id, NOT_ALLOWED)
+    for hardware in _hardware(way, capability):
+        for too_old in _too_old(way, capability):
+            amount = _amount(way.hub, capability, allowance, hardware, too_old, accessories)
+            yield Amount(0, (Blocker(way.refused), *amount.blockers)) if way.refused else amount
 
 
 def _amount(
@@ -99,19 +108,19 @@ def _valid_here(hub: Hub, allowance: Allowance) -> bool:
     return allowance.markets is None or hub.market in allowance.markets
 
 
-def _hardware(fittings: Fittings, capability: Capability) -> set[int]:
+def _hardware(way: Fittings, capability: Capability) -> set[int]:
     """What the boards have: 0 or 1 for a switch; for a count the least over roles of the sum over places."""
     if not capability.hardware:
         return {1}
     per_role = [
-        set(_of_role(fittings, need.role, need.feature, capability.is_count)) for need in capability.hardware
+        set(_of_role(way, need.role, need.feature, capability.is_count)) for need in capability.hardware
     ]
     return {min(choice) for choice in product(*per_role)}
 
 
-def _of_role(fittings: Fittings, role: RoleId, feature: str, is_count: bool) -> Iterator[int]:
-    places = fittings.parts.get(role, ())
-    parts = fittings.hub.parts
+def _of_role(way: Fittings, role: RoleId, feature: str, is_count: bool) -> Iterator[int]:
+    places = way.parts.get(role, ())
+    parts = way.hub.parts
     values = [{parts[number].features.get(feature, 0) for number in possible} for possible in places]  # type: ignore[call-overload]
     if not values:
         yield 0
@@ -120,11 +129,11 @@ def _of_role(fittings: Fittings, role: RoleId, feature: str, is_count: bool) -> 
         yield sum(choice) if is_count else int(all(choice))
 
 
-def _too_old(fittings: Fittings, capability: Capability) -> Iterable[str]:
+def _too_old(way: Fittings, capability: Capability) -> Iterable[str]:
     """For each way the releases may be: the first role whose release is too old, or nothing."""
     ways: set[str] = {""}
     for role, needed in sorted(capability.releases.items()):
-        known = fittings.releases.get(role)
+        known = way.releases.get(role)
         if needed == 0:
             continue
         if known is None:

@@ -3,11 +3,20 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import NamedTuple
 
-from service.domain.capability.ability import Amount, Fittings, amounts, reports_error
+from service.domain.capability.ability import (
+    Amount,
+    Fittings,
+    Parts,
+    Releases,
+    amounts,
+    fittings,
+    reports_error,
+)
 from service.domain.catalogue.hub import Hub
 from service.domain.catalogue.model import Capability
 from service.domain.facts.case import BoardFacts, CaseFacts
@@ -77,32 +86,31 @@ def compare(case: CaseFacts, rows: Iterable[Row]) -> Comparison:
     covered = [row for row in rows if row.hub.covered]
     before = _different(fittings for row in covered for fittings in _as_it_stands(case, row.hub))
     after = _different(fittings for row in covered for fittings in _after(case, row))
-    return Comparison(before=_abilities(before, case), after=_abilities(after, case))
+    return Comparison(before=_abilities(before, case.accessories), after=_abilities(after, case.accessories))
 
 
 def present(case: CaseFacts, hubs: Iterable[Hub]) -> Mapping[CapabilityId, Ability]:
     """What the unit can do as it stands, when nothing is proposed."""
-    return _abilities(_different(f for hub in hubs for f in _as_it_stands(case, hub)), case)
+    return _abilities(_different(f for hub in hubs for f in _as_it_stands(case, hub)), case.accessories)
 
 
-def _different(ways: Iterable[Fittings]) -> list[Fittings]:
-    """The ways in which a unit may be fitted, those that break cells alone tell apart once."""
-    return list(
-        {
-            (w.hub.model.id, w.hub.market, w.refused, *w.parts.items(), *w.releases.items()): w for w in ways
-        }.values()
-    )
+def _different(ways: Iterable[Fittings]) -> tuple[Fittings, ...]:
+    """The ways in which a unit may be fitted, each once."""
+    return tuple(dict.fromkeys(ways))
 
 
-def _abilities(ways: list[Fittings], case: CaseFacts) -> Mapping[CapabilityId, Ability]:
+@lru_cache(maxsize=8_192)
+def _abilities(
+    ways: tuple[Fittings, ...], accessories: tuple[tuple[str, int], ...]
+) -> Mapping[CapabilityId, Ability]:
+    """Every capability over these ways. Kept: machines of one model are mostly fitted alike."""
     if not ways:
         return {}
-    catalogue = ways[0].hub.compiled.catalogue
-    accessories = dict(case.accessories)
-    return {c.id: _ability(c, ways, accessories) for c in catalogue.capabilities.values()}
+    capabilities = ways[0].hub.compiled.catalogue.capabilities.values()
+    return {c.id: _ability(c, ways, dict(accessories)) for c in capabilities}
 
 
-def _ability(capability: Capability, ways: list[Fittings], accessories: Mapping[str, int]) -> Ability:
+def _ability(capability: Capability, ways: Sequence[Fittings], accessories: Mapping[str, int]) -> Ability:
     found: list[Amount] = [a for way in ways for a in amounts(way, capability, accessories)]
     return Ability(
         is_count=capability.is_count,
@@ -135,24 +143,24 @@ def _as_it_stands(case: CaseFacts, hub: Hub) -> Iterator[Fittings]:
         for found in cells.values()
         if any(hub.parts[cell.board.part].binding is not BindingPolicy.FREE for cell in found)
     ]
-    releases = _releases(there)
+    releases = _releases(there.values())
     if all(True in state for state in states):
-        yield Fittings(hub, "", _by_role(parts), releases)
+        yield fittings(hub, "", _by_role(parts), releases)
     if any(False in state for state in states):
-        yield Fittings(hub, "boards_disagree", _by_role(parts), releases)
+        yield fittings(hub, "boards_disagree", _by_role(parts), releases)
 
 
 def _after(case: CaseFacts, row: Row) -> Iterator[Fittings]:
     """The unit with the resulting set: as it runs where it fits, and nothing available where it does not."""
-    there = {board.place: board for board in (*case.present, *case.proposed)}
-    releases = _releases({place: there[place] for place in row.places if place in there})
+    last = {board.place: board for board in (*case.present, *case.proposed)}
+    releases = _releases(last[place] for place in row.places if place in last)
     mask = row.mask
     if mask >> OUT_OF_SCOPE + 1:
         parts = {place: _parts(there.cells, fitting=True) for place, there in row.places.items()}
-        yield Fittings(row.hub, "", _by_role(parts), releases)
+        yield fittings(row.hub, "", _by_role(parts), releases)
     if mask & (1 << OUT_OF_SCOPE) - 1:
         parts = {place: _parts(there.cells, fitting=False) for place, there in row.places.items()}
-        yield Fittings(row.hub, _refusal(row), _by_role(parts), releases)
+        yield fittings(row.hub, _refusal(row), _by_role(parts), releases)
 
 
 def _parts(cells: Iterable[Cell], *, fitting: bool) -> frozenset[PartNumber]:
@@ -164,16 +172,14 @@ def _refusal(row: Row) -> str:
     return "boards_disagree" if disagree else "does_not_fit"
 
 
-def _by_role(
-    parts: Mapping[Place, frozenset[PartNumber]],
-) -> Mapping[RoleId, tuple[frozenset[PartNumber], ...]]:
+def _by_role(parts: Mapping[Place, frozenset[PartNumber]]) -> Parts:
     grouped: dict[RoleId, tuple[frozenset[PartNumber], ...]] = {}
     for place, possible in parts.items():
         grouped[place.role] = (*grouped.get(place.role, ()), possible)
-    return grouped
+    return tuple(grouped.items())
 
 
-def _releases(there: Mapping[Place, BoardFacts]) -> Mapping[RoleId, frozenset[int] | None]:
-    return {
-        place.role: frozenset({board.release}) for place, board in there.items() if board.release is not None
-    }
+def _releases(there: Iterable[BoardFacts]) -> Releases:
+    return tuple(
+        (board.place.role, frozenset({board.release})) for board in there if board.release is not None
+    )

@@ -6,7 +6,7 @@ changes when one place at a time takes another of its possible boards.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from service.domain.facts.case import BoardFacts, CaseFacts
@@ -41,12 +41,16 @@ def steps_of(facts: CaseFacts, rows: Sequence[Row]) -> list[PlannedStep]:
     if not worlds:
         return []
     plans = [plan(world)[0] for world, _ in worlds]
+    if len(plans) == 1:
+        return [PlannedStep(step=step) for step in plans[0]]
     merged = _merge(plans)
-    return [PlannedStep(step=step, condition=_condition(step, plans, worlds)) for step in merged]
+    facts_of = [_facts(world) for world in worlds]
+    return [PlannedStep(step=step, condition=_condition(step, plans, facts_of)) for step in merged]
 
 
-Variant = tuple[World, dict[str, frozenset[str]]]
-"""A world, with the values of each fact that lead to the same needs as it has."""
+Alike = Mapping[Place, Sequence[Cell]]
+"""The boards of a world, and in each place those with equal needs."""
+Variant = tuple[World, Alike]
 
 
 def _worlds(case: CaseFacts, row: Row) -> Iterator[Variant]:
@@ -60,20 +64,27 @@ def _worlds(case: CaseFacts, row: Row) -> Iterator[Variant]:
 
 
 def _by_needs(cells: Iterable[Cell]) -> list[list[Cell]]:
-    """The fitting boards of a place, those with equal needs together."""
+    """The fitting boards of a place, those that a plan does the same with together."""
     groups: dict[object, list[Cell]] = {}
     for cell in cells:
         if cell.verdict.rank > OUT_OF_SCOPE:
-            groups.setdefault(cell.verdict.needs, []).append(cell)
+            key = cell.verdict.needs, cell.board.binding is None, _second_hand(cell)
+            groups.setdefault(key, []).append(cell)
     return list(groups.values())
 
 
-def _variant(case: CaseFacts, row: Row, alike: dict[Place, list[Cell]]) -> Variant:
-    facts = {"unit.model": frozenset({str(row.hub.model.id)})}
+def _variant(case: CaseFacts, row: Row, alike: Alike) -> Variant:
+    return _world(case, row, {place: cells[0] for place, cells in alike.items()}), alike
+
+
+def _facts(variant: Variant) -> dict[str, frozenset[str]]:
+    """The values of each fact with which the plan of this world is the same."""
+    world, alike = variant
+    facts = {"unit.model": frozenset({str(world.hub.model.id)})}
     for place, cells in alike.items():
         boards = [values_of(cell.board) for cell in cells]
         facts |= {f"{place}.{name}": frozenset(b[name] for b in boards) for name in ATTRIBUTES}
-    return _world(case, row, {place: cells[0] for place, cells in alike.items()}), facts
+    return facts
 
 
 def _world(case: CaseFacts, row: Row, cells: dict[Place, Cell]) -> World:
@@ -139,12 +150,12 @@ def _name(step: Step) -> tuple[object, ...]:
 
 
 def _condition(
-    step: Step, plans: Sequence[list[Step]], worlds: Sequence[Variant]
+    step: Step, plans: Sequence[list[Step]], worlds: Sequence[Mapping[str, frozenset[str]]]
 ) -> tuple[str, tuple[str, ...]] | None:
     inside = [any(_same(step, other) for other in steps) for steps in plans]
     if all(inside):
         return None
-    told = {fact for _, values in worlds for fact in values}
+    told = {fact for values in worlds for fact in values}
     facts = sorted(told, key=lambda fact: (not _at(step, fact), fact != "unit.model", fact))
     for fact in facts:
         when = _union(fact, worlds, inside)
@@ -153,9 +164,11 @@ def _condition(
     return facts[0], ()
 
 
-def _union(fact: str, worlds: Sequence[Variant], chosen: Sequence[bool]) -> frozenset[str]:
+def _union(
+    fact: str, worlds: Sequence[Mapping[str, frozenset[str]]], chosen: Sequence[bool]
+) -> frozenset[str]:
     """All values of a fact in the chosen worlds."""
-    values = [facts.get(fact, frozenset()) for (_, facts), there in zip(worlds, chosen, strict=True) if there]
+    values = [facts.get(fact, frozenset()) for facts, there in zip(worlds, chosen, strict=True) if there]
     return frozenset[str]().union(*values)
 
 
