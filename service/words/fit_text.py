@@ -29,6 +29,7 @@ TO_DO = "What to do"
 AFTERWARDS = "Afterwards"
 CAUTION = "Cautions"
 MINUTES = "{least} to {most} minutes in all"
+DEALER_DOES = "A dealer does it, in {least} to {most} minutes."
 BY = "{who}, {least} to {most} min"
 WHO = {"owner": "owner", "dealer": "dealer", "maker": "maker"}
 ONLY_IF = "Only if {fact} is {values}:"
@@ -138,7 +139,7 @@ def _steps(answer: Answer, names: Names) -> Iterator[str]:
         yield f"{_condition(planned, names)}{step_sentence(planned, names)} ({by})"
     if answer.minutes:
         least, most = answer.minutes
-        yield names.language.say(MINUTES, least=str(least), most=str(most))
+        yield names.language.say(MINUTES if answer.steps else DEALER_DOES, least=str(least), most=str(most))
 
 
 def _condition(planned: PlannedStep, names: Names) -> str:

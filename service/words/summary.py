@@ -8,7 +8,7 @@ from service.domain.fit.answer import Answer
 from service.domain.fit.conclusion import GroundedReason
 from service.domain.place import Place
 from service.domain.serials import Unreadable, UnreadableCause
-from service.domain.terms import Basis, Cause, Outcome, Programming
+from service.domain.terms import Basis, Cause, Outcome, Programming, StepKind, Who
 from service.words.names import Names
 from service.words.questions import question_sentence
 from service.words.reasons import reason_sentence, weighed_sentence
@@ -17,14 +17,26 @@ MOST_REASONS = 2
 """So many deciding reasons are told; the others are in the answer's list."""
 
 FITS = "{boards} will work in your {unit}. Nothing has to be programmed."
-FITS_PROGRAMMED = "{boards} will work in your {unit}, but it will not run until a dealer has programmed it."
+FITS_PROGRAMMED = "{boards} will work in your {unit}, but it will not run until {who_has} programmed it."
 FITS_PROGRAMMED_TOGETHER = (
-    "{boards} will work in your {unit}, but it will not run until a dealer has programmed them."
+    "{boards} will work in your {unit}, but it will not run until {who_has} programmed them."
 )
 FITS_PERHAPS_PROGRAMMED = (
-    "{boards} will work in your {unit}. Whether a dealer has to program anything first is not known yet."
+    "{boards} will work in your {unit}. Whether anything has to be programmed first is not known yet."
 )
+RUNS = "Your {unit} runs with the boards that are in it."
+RUNS_PROGRAMMED = "Your {unit} will not run until {who_has} programmed the boards that are in it."
+RUNS_PERHAPS_PROGRAMMED = (
+    "The boards in your {unit} go together. Whether anything still has to be programmed is not known yet."
+)
+BINDS_AT_POWER_ON = (
+    "The first time it is switched on it takes on the machine's model, permanently: do not fit it on trial."
+)
+ONE_HAS = "{who} has"
+SEVERAL_HAVE = "{who} have"
+WHO_PROGRAMS = {Who.OWNER: "its owner", Who.DEALER: "a dealer", Who.MAKER: "the maker"}
 CANNOT_TELL = "We cannot tell yet whether {boards} will work in your {unit}."
+CANNOT_TELL_RUNS = "We cannot tell yet whether your {unit} runs with the boards that are in it."
 ANYHOW = "It will not work in your {unit}, whichever of these it turns out to be."
 NUMBER_EQUAL = "That the part number is the same does not change this."
 NUMBER_MATTERS = frozenset({"part_not_listed", "outside_break", "role_not_in_model", "model_not_covered"})
@@ -73,12 +85,36 @@ def _sentences(answer: Answer, names: Names) -> Iterator[str]:
 
 
 def _fits(answer: Answer, names: Names) -> Iterator[str]:
-    text = {
-        Programming.NONE: FITS,
-        Programming.NEEDED: FITS_PROGRAMMED_TOGETHER if len(answer.case.proposed) > 1 else FITS_PROGRAMMED,
-    }.get(answer.programming, FITS_PERHAPS_PROGRAMMED)
-    yield names.language.say(text, boards=boards_name(answer, names), unit=unit_name(answer, names))
+    yield names.language.say(
+        _fitting_text(answer),
+        boards=boards_name(answer, names),
+        unit=unit_name(answer, names),
+        who_has=_who_has(answer, names),
+    )
     yield from _noted(answer, names, ("takes_model_permanently", "must_be_assigned"))
+    if any(planned.step.kind is StepKind.MOUNT and not planned.step.undoable for planned in answer.steps):
+        yield names.language.say(BINDS_AT_POWER_ON)
+
+
+def _fitting_text(answer: Answer) -> str:
+    boards = len(answer.case.proposed)
+    match answer.programming:
+        case Programming.NONE:
+            return FITS if boards else RUNS
+        case Programming.NEEDED if boards:
+            return FITS_PROGRAMMED if boards == 1 else FITS_PROGRAMMED_TOGETHER
+        case Programming.NEEDED:
+            return RUNS_PROGRAMMED
+        case _:
+            return FITS_PERHAPS_PROGRAMMED if boards else RUNS_PERHAPS_PROGRAMMED
+
+
+def _who_has(answer: Answer, names: Names) -> str:
+    """Who does what takes the programming tool, reading out aside; a dealer where there is no plan yet."""
+    steps = [planned.step for planned in answer.steps if planned.step.kind is not StepKind.READ_OUT]
+    found = sorted({step.procedure.who for step in steps if step.procedure.tool} or {Who.DEALER})
+    who = names.language.both(names.language.say(WHO_PROGRAMS[each]) for each in found)
+    return names.language.say(ONE_HAS if len(found) == 1 else SEVERAL_HAVE, who=who)
 
 
 def _does_not_fit(answer: Answer, names: Names) -> Iterator[str]:
@@ -110,7 +146,8 @@ def _cannot_tell(answer: Answer, names: Names) -> Iterator[str]:
         yield from _noted(answer, names, ("model_not_covered",))
         return
     boards = boards_name(answer, names, inside=True)
-    yield say(CANNOT_TELL, boards=boards, unit=unit_name(answer, names))
+    text = CANNOT_TELL if answer.case.proposed else CANNOT_TELL_RUNS
+    yield say(text, boards=boards, unit=unit_name(answer, names))
     if answer.cause is Cause.CONTRADICTION:
         yield from _noted(answer, names, ("facts_contradict",))
         yield say(CORRECT_RECORD)

@@ -29,7 +29,11 @@ def answer(
         "summary": wording.summary(of),
         "fit": of.fit.value,
         **({"cause": of.cause.value} if of.cause else {}),
-        "programming": shared["programming"],
+        "programming": {
+            "needed": of.programming.value,
+            "steps": shared["steps"] if of.steps else [],
+            "minutes": _minutes(of.minutes) if of.minutes else None,
+        },
         "reasons": shared["reasons"] + [_reason(each, wording) for each in of.notes],
         "unit": _unit(of.case),
         "boards": [_board(each) for each in (*of.case.proposed, *of.case.present.values())],
@@ -64,11 +68,7 @@ def _conclusion(
         **({"rests_on": of.rests_on.value} if of.rests_on else {}),
     }
     return {
-        "programming": {
-            "needed": of.decision.programming.value,
-            "steps": [_step(each, wording) for each in of.steps],
-            "minutes": _minutes(of.minutes) if of.minutes else None,
-        },
+        "steps": [_step(each, wording) for each in of.steps],
         "reasons": [_reason(each, wording) for each in of.reasons],
         "capabilities": {"capabilities": _comparison(catalogue, compared, wording)} if compared else {},
         "rest": rest,

@@ -18,7 +18,7 @@ from service.domain.fit.conclusion import Conclusion, GroundedReason, conclude
 from service.domain.fit.grounds import notes
 from service.domain.place import Place
 from service.domain.steps.merging import PlannedStep
-from service.domain.terms import Basis, Cause, Fit, Outcome, Programming
+from service.domain.terms import Basis, Cause, Fit, Means, Outcome, Programming
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,7 +56,8 @@ class Answer:
 
     @property
     def steps(self) -> tuple[PlannedStep, ...]:
-        return self.conclusion.steps
+        """The bench's steps. A customer is told who does it and how long it takes, and is given none."""
+        return () if self.case.facts.means is Means.CUSTOMER else self.conclusion.steps
 
     @property
     def minutes(self) -> tuple[int, int] | None:
