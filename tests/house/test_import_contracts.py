@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from importlib.metadata import packages_distributions
 from pathlib import Path
 
 import pytest
 from importlinter.cli import lint_imports
+from packaging.requirements import Requirement
+from packaging.utils import canonicalize_name
 
-from tests.house.tree import ROOT
+from tests.house.tree import ROOT, project
 
 
 def kept(configuration: Path) -> bool:
@@ -33,3 +36,16 @@ def test_a_layer_turned_round_is_found(tmp_path: Path, capsys: pytest.CaptureFix
         encoding="utf-8",
     )
     assert not kept(turned), capsys.readouterr().out
+
+
+def test_every_library_of_the_project_is_kept_out_of_what_decides() -> None:
+    contracts = project()["tool"]["importlinter"]["contracts"]
+    (decides,) = (each for each in contracts if "service.domain" in each.get("source_modules", ()))
+    asked = {canonicalize_name(Requirement(line).name) for line in project()["project"]["dependencies"]}
+    ours = {
+        module
+        for module, names in packages_distributions().items()
+        if not module.startswith("_") and asked & {canonicalize_name(name) for name in names}
+    }
+    assert ours <= set(decides["forbidden_modules"])
+    assert len(ours) >= len(asked)
