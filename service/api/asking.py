@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from service.api.schemas.question import Assume, Questions
+from service.api.schemas.closed import Assume, Questions
 from service.domain.facts.question import Question, StatedBoard, StatedUnit, Statement
 
 Sent = Mapping[str, Any]

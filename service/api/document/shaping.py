@@ -61,9 +61,9 @@ def _share_components(document: Node) -> None:
     """Fields of one closed set refer to one component."""
     schemas = document["components"]["schemas"]
     for node in walk(document):
-        name = node.pop("x-component", None)
-        if name is not None:
-            shared = {"type": "string", "enum": node.pop("enum")}
+        if "x-component" in node:
+            name, component = node.pop("x-component")
+            shared = {"type": "string", **component}
             if schemas.setdefault(name, shared) != shared:
                 raise ValueError(f"two sets under the name {name}")
             node.pop("type", None)

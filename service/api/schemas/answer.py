@@ -4,11 +4,17 @@ from __future__ import annotations
 
 from marshmallow import fields
 
+from service.api.schemas.closed import Available
+from service.api.schemas.codes import told
 from service.api.schemas.common import a_flag, a_number, a_text, an, some, some_texts, the_revision
 from service.api.schemas.fields import Choice, Out
 from service.api.schemas.problem import ProblemOut
 from service.domain.cautions import Signal
 from service.domain.terms import Basis, Cause, Clearance, Fit, Outcome, Programming, Who
+from service.words.capability_texts import MEANINGS as BLOCKER_MEANINGS
+from service.words.caution_texts import CAUTIONS
+from service.words.reason_texts import MEANINGS as REASON_MEANINGS
+from service.words.step_texts import MEANINGS as STEP_MEANINGS
 
 BASIS = "How well it is known: read with the programming tool, recorded, claimed by somebody, or assumed."
 
@@ -25,7 +31,7 @@ def facts() -> fields.Dict:
 
 def a_basis(*, required: bool = False) -> Choice:
     """How well something is known."""
-    return Choice(Basis, name="Basis", required=required, metadata={"description": BASIS})
+    return Choice(Basis, required=required, metadata={"description": BASIS})
 
 
 class Minutes(Out):
@@ -47,14 +53,14 @@ class When(Out):
 class StepOut(Out):
     """One thing to do, in the order of work."""
 
-    step = a_text("What kind of step. {steps}", longest=64, example="mount")
+    step = a_text(f"What kind of step. {told(STEP_MEANINGS)}", longest=64, example="mount")
     role = a_text(
         "The role of the board that it is done to; absent for the whole unit.", longest=64, required=False
     )
     place = a_text("The place, where the role has several.", longest=64, required=False)
     old_board = a_flag("Whether it is done to the board that comes out.")
     subject = a_text("What is set up.", longest=64, required=False, example="charging_station")
-    who = Choice(Who, name="Who", required=True, metadata={"description": "Who may do it."})
+    who = Choice(Who, required=True, metadata={"description": "Who may do it."})
     tool = a_flag("Whether it needs the programming tool.")
     minutes = an(Minutes, "Bench minutes.")
     undoable = a_flag("Whether it can be undone. What binds a board cannot.")
@@ -67,7 +73,6 @@ class WorkOut(Out):
 
     needed = Choice(
         Programming,
-        name="Programming",
         required=True,
         metadata={"description": "Whether the tool is needed."},
     )
@@ -83,7 +88,11 @@ class WorkOut(Out):
 class ReasonOut(Out):
     """Why the answer is what it is."""
 
-    code = a_text("What was found. {reasons}", longest=64, example="bound_to_other_model")
+    code = a_text(
+        f"What was found. More codes may come. {told(REASON_MEANINGS)}",
+        longest=64,
+        example="bound_to_other_model",
+    )
     deciding = a_flag("Whether it decides the outcome, in some case that is still possible.")
     certain = a_flag("Whether it holds in every case that is still possible.")
     role = a_text(
@@ -117,7 +126,11 @@ class AnswerUnit(Out):
 class BlockerOut(Out):
     """What stands between the unit and a capability."""
 
-    code = a_text("What it is. {blockers}", longest=64, example="not_allowed_for_model")
+    code = a_text(
+        f"What it is. More codes may come. {told(BLOCKER_MEANINGS)}",
+        longest=64,
+        example="not_allowed_for_model",
+    )
     certain = a_flag("Whether it stands in every case that is still possible.")
     facts = facts()
     text = a_text("The same in words.", longest=600)
@@ -127,13 +140,7 @@ class AbilityOut(Out):
     """One capability of the unit."""
 
     name = a_text("Its name.", example="work lamp")
-    available = fields.String(
-        metadata={
-            "description": "For a switch.",
-            "x-component": "Available",
-            "enum": ["yes", "no", "unknown"],
-        }
-    )
+    available = Choice(Available, metadata={"description": "For a switch."})
     least = a_number("For a count: how much at least.", required=False)
     most = a_number("For a count: how much at most.", required=False)
     reports_error = a_flag("Whether the unit reports an error, because more is connected than allowed.")
@@ -169,7 +176,7 @@ class Capabilities(Out):
 
 def clearance(description: str) -> Choice:
     """Whether anything is held."""
-    return Choice(Clearance, name="Clearance", required=True, metadata={"description": description})
+    return Choice(Clearance, required=True, metadata={"description": description})
 
 
 class ClearancesOut(Out):
@@ -186,7 +193,7 @@ class AssumedOut(Out):
     fact = a_text("The fact.", longest=100, example="panel.binding")
     value = a_text("What it was taken to be.", example="plover-40")
     why = a_text(
-        "as_made: nobody speaks of it, so it is taken to be as the factory left it. withdrawn: something "
+        "`as_made`: nobody speaks of it, so it is taken to be as the factory left it. `withdrawn`: something "
         "speaks "
         "against it, so it was not taken for granted any more.",
         longest=64,
@@ -198,7 +205,7 @@ class AskAnswer(Out):
     """Answers to a question that lead to the same outcome."""
 
     values = some_texts("The answers; empty: it can't be found out.")
-    outcome = Choice(Outcome, name="Outcome", required=True, metadata={"description": "The outcome then."})
+    outcome = Choice(Outcome, required=True, metadata={"description": "The outcome then."})
     then = fields.Nested(lambda: AskOut, metadata={"description": "What to ask next, with `questions=all`."})
 
 
@@ -214,10 +221,10 @@ class AskOut(Out):
 class CautionOut(Out):
     """What to look out for. The maker's manual, local codes and licensed practice come first."""
 
-    code = a_text("Which. {cautions}", longest=64, example="battery_off_before_boards")
-    signal = Choice(
-        Signal, name="Signal", required=True, metadata={"description": "The signal word of ISO 3864-2."}
+    code = a_text(
+        f"Which. More codes may come. {told(CAUTIONS)}", longest=64, example="battery_off_before_boards"
     )
+    signal = Choice(Signal, required=True, metadata={"description": "The signal word of ISO 3864-2."})
     text = a_text("What it says.", longest=1_000)
 
 
@@ -231,19 +238,14 @@ class WouldFitIf(Out):
 class FitAnswer(Out):
     """Whether these boards go into that unit, what has to be done, and what it can do then."""
 
-    outcome = Choice(
-        Outcome, name="Outcome", required=True, metadata={"description": "The answer. {outcomes}"}
-    )
+    outcome = Choice(Outcome, required=True, metadata={"description": "The answer."})
     summary = a_text("The answer in words that can be read to a customer.", longest=2_000)
     fit = Choice(
         Fit,
-        name="Fit",
         required=True,
         metadata={"description": "Whether the resulting set works in the unit."},
     )
-    cause = Choice(
-        Cause, name="Cause", metadata={"description": "Why it can't be told, where it can't. {causes}"}
-    )
+    cause = Choice(Cause, metadata={"description": "Why it can't be told, where it can't."})
     programming = an(WorkOut, "What has to be programmed.")
     reasons = some(ReasonOut, "Why: the deciding ones first.")
     unit = an(AnswerUnit, "The unit.")

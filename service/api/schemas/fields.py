@@ -13,6 +13,7 @@ from typing import Any
 
 from marshmallow import Schema, ValidationError, fields
 
+from service.api.schemas.codes import meaning
 from service.usecases.mending import hint, shown
 
 TEXT_PATTERN = r"^[^\x00-\x1f\x7f]*[^\x00-\x20\x7f][^\x00-\x1f\x7f]*$"
@@ -107,9 +108,10 @@ class Choice(fields.String):
 
     default_error_messages = _messages(invalid="must be a text in quotes")
 
-    def __init__(self, members: type[StrEnum], *, name: str, **kwargs: Any) -> None:
-        metadata = {"x-component": name, "enum": [str(m) for m in members], **kwargs.pop("metadata", {})}
-        super().__init__(metadata=metadata, **kwargs)
+    def __init__(self, members: type[StrEnum], **kwargs: Any) -> None:
+        component = {"enum": [str(m) for m in members], "description": meaning(members)}
+        own = {"x-component": (members.__name__, component), **kwargs.pop("metadata", {})}
+        super().__init__(metadata=own, **kwargs)
         self._members = {str(member): member for member in members}
 
     def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> Any:

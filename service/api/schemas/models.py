@@ -63,7 +63,6 @@ class AllowanceOut(Out):
     amount = a_number("How much: 1 or 0 for a switch.")
     more = Choice(
         Overload,
-        name="Overload",
         required=True,
         metadata={"description": "What the unit does when more is connected."},
     )

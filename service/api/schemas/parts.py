@@ -84,7 +84,6 @@ class PartOut(Out):
     role_name = a_text("The role's name.", example="main board")
     binding = Choice(
         BindingPolicy,
-        name="BindingPolicy",
         required=True,
         metadata={"description": "What the board does with the unit's identity, permanently."},
     )

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from enum import StrEnum
 from typing import Any
 
 from marshmallow import ValidationError, fields, validates_schema
 
+from service.api.schemas.closed import Assume, Questions, StatedBinding, StatedCondition
 from service.api.schemas.fields import (
     Amounts,
     Choice,
@@ -28,46 +28,11 @@ MAX_BATCH = 1_000
 MAX_ACCESSORIES = 32
 
 
-class Assume(StrEnum):
-    """What is taken for granted of boards that nobody speaks of."""
-
-    USUAL = "usual"
-    NOTHING = "nothing"
-
-
-class Questions(StrEnum):
-    """How many questions an answer asks back."""
-
-    NEXT = "next"
-    ALL = "all"
-
-
-class StatedBinding(StrEnum):
-    """What somebody says of a board's binding."""
-
-    BLANK = "blank"
-    USED = "used"
-    BOUND = "bound"
-
-
-class StatedCondition(StrEnum):
-    """What somebody says of a board's condition."""
-
-    USABLE = "usable"
-    MAYBE_EXPOSED = "maybe_exposed"
-    EXPOSED = "exposed"
-    FAILED = "failed"
-    SCRAPPED = "scrapped"
-
-
 SERIAL = "Its serial, as read from the label: case, spaces and dashes don't matter."
 PART = "Its order number."
 ROLE = "The role it is for (main, panel, …)."
 PLACE = "The place, where the role has several equal ones (left, right)."
-BINDING = (
-    "blank: never programmed. used: programmed, for a model that nobody knows. "
-    "bound: programmed for `bound_model`, permanently."
-)
+BINDING = "Its binding, as somebody says or as it was read."
 BOUND_MODEL = "The model that it was programmed for."
 HOLDS = "The unit serial that it holds; an empty text where it holds none."
 
@@ -86,7 +51,7 @@ class Reading(In):
     """What the programming tool read from the board. It decides against a claim."""
 
     part = Text(metadata={"description": PART, "example": "MN-4100"})
-    binding = Choice(StatedBinding, name="StatedBinding", metadata={"description": BINDING})
+    binding = Choice(StatedBinding, metadata={"description": BINDING})
     bound_model = Text(metadata={"description": BOUND_MODEL, "example": "plover-60"})
     holds = Text(may_be_empty=True, metadata={"description": HOLDS})
 
@@ -98,7 +63,7 @@ class Reading(In):
 class Claim(Reading):
     """What somebody says of the board. An answer that rests on it says so."""
 
-    condition = Choice(StatedCondition, name="StatedCondition", metadata={"description": "Its condition."})
+    condition = Choice(StatedCondition, metadata={"description": "Its condition."})
     introduced = Flag(
         metadata={
             "description": "Whether it was introduced to the naming board beside it in the resulting set."
@@ -179,25 +144,18 @@ class FitQuestion(In):
     )
     assume = Choice(
         Assume,
-        name="Assume",
         load_default=Assume.USUAL,
-        metadata={
-            "description": "usual: a place that nobody speaks of holds its factory board; the answer lists "
-            "what was "
-            "taken for granted. nothing: nothing is."
-        },
+        metadata={"description": "What is taken for granted; the answer lists it."},
     )
     means = Choice(
         Means,
-        name="Means",
         load_default=Means.COUNTER,
         metadata={"description": "What the caller has at hand to find a fact out, for what is asked back."},
     )
     questions = Choice(
         Questions,
-        name="Questions",
         load_default=Questions.NEXT,
-        metadata={"description": "next: what to ask next. all: the whole tree of questions."},
+        metadata={"description": "How many questions to ask back."},
     )
     as_of = Moment(
         metadata={
@@ -228,22 +186,17 @@ class FitQuery(In):
     part = Text(metadata={"description": "The board's order number.", "example": "MN-4100"})
     role = Text(metadata={"description": ROLE, "example": "main"})
     place = Text(metadata={"description": PLACE, "example": "left"})
-    binding = Choice(StatedBinding, name="StatedBinding", metadata={"description": BINDING})
+    binding = Choice(StatedBinding, metadata={"description": BINDING})
     bound_model = Text(metadata={"description": BOUND_MODEL, "example": "plover-60"})
     market = Text(metadata={"description": "Where the unit is used.", "example": "mainland"})
     made_on = Day(metadata={"description": "The day on which the unit was made.", "example": "2024-05-31"})
     assume = Choice(
         Assume,
-        name="Assume",
         load_default=Assume.USUAL,
-        metadata={
-            "description": "usual: a place that nobody speaks of holds its factory board. nothing: it may "
-            "hold any."
-        },
+        metadata={"description": "What is taken for granted; the answer lists it."},
     )
     means = Choice(
         Means,
-        name="Means",
         load_default=Means.COUNTER,
         metadata={"description": "What the caller has at hand to find a fact out."},
     )

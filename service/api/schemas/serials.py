@@ -53,13 +53,5 @@ class DecodedOut(Out):
     models = some_texts("The models it can be of.", required=False)
     parts = some_texts("The parts it can be of.", required=False)
     made = some(Span, "When it was made. Several where the year code starts over.", required=False)
-    unreadable = Choice(
-        UnreadableCause,
-        name="UnreadableCause",
-        metadata={
-            "description": "Why it cannot be read. no_scheme: no scheme has this length and these "
-            "characters. "
-            "check_character: its check character disagrees. field: a character stands where it cannot stand."
-        },
-    )
+    unreadable = Choice(UnreadableCause, metadata={"description": "Why it cannot be read."})
     read_again = an(ReadAgain, "Where to read the label again.", required=False)

@@ -16,6 +16,7 @@ from service.api.schemas.answer import (
     abilities,
 )
 from service.api.schemas.answer import clearance as a_clearance
+from service.api.schemas.closed import PlaceState
 from service.api.schemas.common import a_flag, a_text, an, some, some_texts, the_revision
 from service.api.schemas.fields import Choice, In, Out, Text
 from service.api.schemas.parts import FUNCTION, ROLE, FunctionOut, LookFirst, PartOut
@@ -49,16 +50,7 @@ class UnitBoard(Out):
     name = a_text("The role's name.", example="bumper board")
     where = a_text("Where it sits.", longest=500)
     recognise = a_text("How to recognise it from outside, without opening the unit.", longest=500)
-    state = fields.String(
-        required=True,
-        metadata={
-            "description": "recorded: a board is recorded there. not_recorded: nothing is; it is taken to "
-            "be as made. "
-            "empty: recorded to be empty.",
-            "x-component": "PlaceState",
-            "enum": ["recorded", "not_recorded", "empty"],
-        },
-    )
+    state = Choice(PlaceState, required=True, metadata={"description": "What is recorded of it."})
     parts = some_texts("The parts it may be.")
     serial = a_text("The board's serial.", longest=64, required=False)
     bindings = some_texts("What it may be bound to: model ids, or blank.", required=False)
@@ -68,18 +60,7 @@ class UnitBoard(Out):
 class UnitAnswer(UnitIdentity):
     """One unit: decoded, recorded, its boards by role, what it can do, and whether its boards agree."""
 
-    agreement = Choice(
-        Agreement,
-        name="Agreement",
-        required=True,
-        metadata={
-            "description": "Whether its boards agree. agree: nothing is wrong as far as known. "
-            "not_introduced: "
-            "programming is missing between them. disagree: a board was programmed for another model and "
-            "has to "
-            "change. incomplete: a required board is missing. unknown: see `ask`."
-        },
-    )
+    agreement = Choice(Agreement, required=True, metadata={"description": "Whether its boards agree."})
     summary = a_text("The same in words that can be read to a customer.", longest=2_000)
     boards = some(UnitBoard, "Its places and boards.", most=256)
     capabilities = abilities("What it can do, as it is.")
@@ -154,7 +135,7 @@ class BoardAnswer(Out):
     parts = some(BoardPart, "The parts it may be.")
     clearance = a_clearance("Whether anything is held against it.")
     conditions = fields.List(
-        Choice(Condition, name="Condition"),
+        Choice(Condition),
         metadata={
             "description": "Its condition as recorded; several: it may be any of them.",
             "maxItems": 10,

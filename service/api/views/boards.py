@@ -30,7 +30,7 @@ blp = Routes("boards", __name__, description="One board, by the serial on its la
     ],
     problems=["unknown_board"],
 )
-def get_board(shop: Shop, caller: Caller, query: dict[str, Any], serial: str) -> Reply:  # noqa: ARG001
+def get_board(shop: Shop, caller: Caller, query: dict[str, Any], serial: str) -> Reply:
     """Tell what this board is.
 
     What its label says, and what is recorded of it: binding, condition, where it is fitted, holds.

@@ -33,7 +33,7 @@ def check_one_line(shop: Shop, caller: Caller, query: dict[str, Any]) -> Reply:
 
 
 @blp.operation("/v1/fit-checks", name="check_fit_of_set", answer=FitAnswer, body=FitQuestion)
-def check_document(shop: Shop, caller: Caller, query: dict[str, Any], body: dict[str, Any]) -> Reply:  # noqa: ARG001
+def check_document(shop: Shop, caller: Caller, query: dict[str, Any], body: dict[str, Any]) -> Reply:
     """Tell whether these boards can go into that unit: any set, with claims and readings.
 
     Nothing is stored. The answer is for the resulting set: what is not proposed stays.
@@ -42,7 +42,7 @@ def check_document(shop: Shop, caller: Caller, query: dict[str, Any], body: dict
 
 
 @blp.operation("/v1/fit-checks/batch", name="check_fit_batch", answer=FitAnswers, body=FitQuestions)
-def check_batch(shop: Shop, caller: Caller, query: dict[str, Any], body: dict[str, Any]) -> Reply:  # noqa: ARG001
+def check_batch(shop: Shop, caller: Caller, query: dict[str, Any], body: dict[str, Any]) -> Reply:
     """Answer up to 1,000 questions in their order, from one catalogue revision.
 
     A question that has faults has its problem in its place; the others are answered.

@@ -25,7 +25,7 @@ class Health(Out):
 
 
 @blp.operation("/healthz", name="is_alive", answer=Health)
-def is_alive(shop: Shop, caller: Caller, query: dict[str, Any]) -> Reply:  # noqa: ARG001
+def is_alive(shop: Shop, caller: Caller, query: dict[str, Any]) -> Reply:
     """Tell whether the process is alive.
 
     It looks at nothing else: restart the process when this fails.
@@ -34,7 +34,7 @@ def is_alive(shop: Shop, caller: Caller, query: dict[str, Any]) -> Reply:  # noq
 
 
 @blp.operation("/readyz", name="is_ready", answer=Health)
-def is_ready(shop: Shop, caller: Caller, query: dict[str, Any]) -> Reply:  # noqa: ARG001
+def is_ready(shop: Shop, caller: Caller, query: dict[str, Any]) -> Reply:
     """Tell whether questions can be answered: the store is reached and a catalogue is published.
 
     Send no requests while this is a 503.

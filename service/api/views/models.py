@@ -19,7 +19,7 @@ blp = Routes("models", __name__, description="What is sold, which boards it has,
 
 
 @blp.operation("/v1/models", name="list_models", answer=ModelPage, query=ModelsQuery)
-def list_models(shop: Shop, caller: Caller, query: dict[str, Any]) -> Reply:  # noqa: ARG001
+def list_models(shop: Shop, caller: Caller, query: dict[str, Any]) -> Reply:
     """List the models of the catalogue.
 
     Those that are known and not covered are among them: they exist, and no answers are given.
@@ -50,7 +50,7 @@ def list_models(shop: Shop, caller: Caller, query: dict[str, Any]) -> Reply:  # 
     path=[PathText(name="model", description="The model's id.", example="plover-40")],
     problems=["unknown_model"],
 )
-def get_model(shop: Shop, caller: Caller, query: dict[str, Any], model: str) -> Reply:  # noqa: ARG001
+def get_model(shop: Shop, caller: Caller, query: dict[str, Any], model: str) -> Reply:
     """Show one model.
 
     Its roles, where each board sits and how to recognise it, and what the model is allowed.

@@ -24,7 +24,7 @@ FILTERS = ("model", "market", "role", "function", "number")
 
 
 @blp.operation("/v1/parts", name="find_parts", answer=PartPage, query=PartsQuery)
-def list_parts(shop: Shop, caller: Caller, query: dict[str, Any]) -> Reply:  # noqa: ARG001
+def list_parts(shop: Shop, caller: Caller, query: dict[str, Any]) -> Reply:
     """Find a part by model, role, function or number.
 
     `number` may be the order number or one that is printed on the board. `function` says what
@@ -65,7 +65,7 @@ def list_parts(shop: Shop, caller: Caller, query: dict[str, Any]) -> Reply:  # n
     ],
     problems=["unknown_part"],
 )
-def get_part(shop: Shop, caller: Caller, query: dict[str, Any], number: str) -> Reply:  # noqa: ARG001
+def get_part(shop: Shop, caller: Caller, query: dict[str, Any], number: str) -> Reply:
     """Show one part.
 
     Where it may go, what it replaces, and the number to order today.

@@ -29,7 +29,7 @@ SERIAL = PathText(
 @blp.operation(
     "/v1/units/<string:serial>", name="get_unit", answer=UnitAnswer, path=[SERIAL], problems=["unknown_unit"]
 )
-def get_unit(shop: Shop, caller: Caller, query: dict[str, Any], serial: str) -> Reply:  # noqa: ARG001
+def get_unit(shop: Shop, caller: Caller, query: dict[str, Any], serial: str) -> Reply:
     """Tell what this machine is, and whether its boards agree.
 
     Its serial decoded, what is recorded of it, its boards by role, what it can do, and, where it

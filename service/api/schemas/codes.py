@@ -1,0 +1,146 @@
+"""What each code and each member of a closed set means, for the document."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from enum import StrEnum
+
+from service.api.schemas.closed import (
+    Assume,
+    Available,
+    PlaceState,
+    Questions,
+    StatedBinding,
+    StatedCondition,
+)
+from service.domain.cautions import Signal
+from service.domain.serials import UnreadableCause
+from service.domain.terms import (
+    Basis,
+    BindingPolicy,
+    Cause,
+    Clearance,
+    Condition,
+    Fit,
+    Means,
+    Outcome,
+    Overload,
+    Programming,
+    Who,
+)
+from service.usecases.units import Agreement
+
+CLOSED: Mapping[type[StrEnum], Mapping[StrEnum, str]] = {
+    Outcome: {
+        Outcome.FITS: "it works, and nothing has to be programmed",
+        Outcome.FITS_WITH_PROGRAMMING: "it works once it is programmed, or may have to be programmed first",
+        Outcome.DOES_NOT_FIT: "it does not work in this unit",
+        Outcome.CANNOT_TELL: "it depends on what is not known; `cause` says why and `ask` what to find out",
+    },
+    Fit: {
+        Fit.YES: "the resulting set of boards works in the unit",
+        Fit.NO: "it does not",
+        Fit.UNKNOWN: "it depends on what is not known",
+    },
+    Programming: {
+        Programming.NONE: "the programming tool is not needed",
+        Programming.NEEDED: "it is",
+        Programming.UNKNOWN: "it depends on what is not known",
+        Programming.NOT_APPLICABLE: "the set does not fit, so there is nothing to program",
+    },
+    Cause: {
+        Cause.OUT_OF_SCOPE: "the model is known, and the catalogue gives no answers about it",
+        Cause.CONTRADICTION: "what is known contradicts itself: the record has to be corrected first",
+        Cause.UNKNOWN_LAYOUT: "no scheme reads the serial: read the plate again",
+        Cause.WORLDS_DIFFER: "it depends on facts that are not known",
+        Cause.BOUND_EXCEEDED: "too much is unknown at once: say the model or the part",
+    },
+    Basis: {
+        Basis.READ: "read with the programming tool",
+        Basis.RECORDED: "in the ledger, or on the plate or label itself",
+        Basis.CLAIMED: "somebody says so",
+        Basis.ASSUMED: "taken for granted, as `assumed` lists",
+    },
+    Clearance: {
+        Clearance.NOTHING_KNOWN: "nothing is held against it, as far as is recorded",
+        Clearance.HELD: "something is on record against it: ask before selling or programming",
+        Clearance.NOT_CHECKED: "it was not looked up",
+    },
+    BindingPolicy: {
+        BindingPolicy.FREE: "it has nothing to do with the unit's identity",
+        BindingPolicy.NAMES: "it holds the unit's serial and names the model (the main board)",
+        BindingPolicy.FOLLOWS: "it is assigned its model by the board that names (the panel)",
+    },
+    Condition: {
+        Condition.USABLE: "it can be used",
+        Condition.SCRAPPED: "it was scrapped",
+        Condition.FAILED: "it failed its test",
+        Condition.EXPOSED: "exposed to water, lightning or fire, and not tested since",
+    },
+    Overload: {
+        Overload.IGNORED: "what is connected beyond it is not used",
+        Overload.REPORTS_ERROR: "the unit reports an error: do not connect it",
+    },
+    Means: {
+        Means.CUSTOMER: "a machine that stays closed, its papers, and the loose board",
+        Means.COUNTER: "the same, and the shop's records",
+        Means.BENCH: "the programming tool, and the machine on the bench",
+    },
+    Who: {Who.OWNER: "the owner", Who.DEALER: "a dealer", Who.MAKER: "the maker"},
+    Signal: {
+        Signal.DANGER: "death or serious injury, if not avoided",
+        Signal.WARNING: "possible death or serious injury",
+        Signal.CAUTION: "possible minor injury",
+        Signal.NOTICE: "no injury, but damage",
+    },
+    UnreadableCause: {
+        UnreadableCause.NO_SCHEME: "no scheme has this length and these characters",
+        UnreadableCause.CHECK_CHARACTER: "its check character disagrees: something was misread or mistyped",
+        UnreadableCause.FIELD: "a character or value stands where it cannot stand",
+    },
+    Agreement: {
+        Agreement.AGREE: "nothing is wrong, as far as known",
+        Agreement.NOT_INTRODUCED: "programming between them is missing",
+        Agreement.DISAGREE: "a board was programmed for another model, and has to change",
+        Agreement.INCOMPLETE: "a required board is missing, or lacks what the model requires",
+        Agreement.UNKNOWN: "it depends on what is not known; see `ask`",
+    },
+    Assume: {
+        Assume.USUAL: "a place that nobody speaks of holds its factory board",
+        Assume.NOTHING: "it may hold any board of its role",
+    },
+    Questions: {Questions.NEXT: "the next question", Questions.ALL: "the whole tree of questions"},
+    StatedBinding: {
+        StatedBinding.BLANK: "never programmed",
+        StatedBinding.USED: "programmed, for a model that nobody knows",
+        StatedBinding.BOUND: "programmed for `bound_model`, permanently",
+    },
+    StatedCondition: {
+        StatedCondition.USABLE: "it can be used",
+        StatedCondition.MAYBE_EXPOSED: "it may have been exposed to water, lightning or fire",
+        StatedCondition.EXPOSED: "it was exposed, and not tested since",
+        StatedCondition.FAILED: "it failed its test",
+        StatedCondition.SCRAPPED: "it was scrapped",
+    },
+    Available: {
+        Available.YES: "it can",
+        Available.NO: "it can't; `blockers` says why",
+        Available.UNKNOWN: "it depends on what is not known",
+    },
+    PlaceState: {
+        PlaceState.RECORDED: "a board is recorded there",
+        PlaceState.NOT_RECORDED: "nothing is recorded; it is taken to be as made",
+        PlaceState.EMPTY: "recorded to be empty",
+    },
+}
+"""Every closed set of the document. A test holds it complete."""
+
+
+def meaning(of: type[StrEnum]) -> str:
+    """The members of a closed set, each with its meaning."""
+    return told({str(member): text for member, text in CLOSED[of].items()})
+
+
+def told(meanings: Mapping[str, str]) -> str:
+    """Codes with their meanings, as a text."""
+    return " ".join(f"`{code}`: {text.removesuffix('.')}." for code, text in meanings.items())

@@ -1,0 +1,72 @@
+"""Runs schemathesis against an app in this process, with every check, and collects what failed."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from typing import Any
+
+import schemathesis
+from flask import Flask
+from schemathesis.engine import events, from_schema
+from schemathesis.generation import GenerationMode
+
+from tests.contract.meaning import sensible_body, sensible_query
+
+PHASES = ("examples", "coverage", "fuzzing", "stateful")
+
+
+@dataclass(slots=True)
+class Result:
+    """What a run did and what failed in it."""
+
+    cases: Counter[str] = field(default_factory=Counter)
+    """Calls by phase."""
+    checks: Counter[str] = field(default_factory=Counter)
+    """Checks made, by name."""
+    failures: list[str] = field(default_factory=list)
+
+
+def run(app: Flask, phases: Iterable[str], examples: int) -> Result:
+    """Generate calls from the app's own document and check every response. The same calls every time."""
+    schema = schemathesis.openapi.from_wsgi("/openapi.yaml", app)
+    config = schema.config
+    config.generation.max_examples = examples
+    config.generation.deterministic = True
+    config.generation.database = "none"
+    # No schema language can say "no NUL anywhere"; `tests/api` sends them.
+    config.generation.allow_x00 = False
+    wanted = tuple(phases)
+    for phase in PHASES:
+        getattr(config.phases, phase).enabled = phase in wanted
+    result = Result()
+    for event in from_schema(schema).execute():
+        _take(result, event)
+    return result
+
+
+@schemathesis.hook
+def before_call(context: Any, case: Any, kwargs: Any) -> None:  # noqa: ARG001 - the hook's signature
+    """A call that is right by the document gets names that exist."""
+    if case.meta is None or case.meta.generation.mode is not GenerationMode.POSITIVE:
+        return
+    if isinstance(case.query, dict):
+        sensible_query(case.operation.path, case.query)
+    if isinstance(case.body, dict):
+        sensible_body(case.operation.path, case.body)
+
+
+def _take(result: Result, event: Any) -> None:
+    if isinstance(event, events.NonFatalError | events.FatalError):
+        result.failures.append(str(getattr(event, "info", event)))
+    if not isinstance(event, events.ScenarioFinished):
+        return
+    for case_id, checks in event.recorder.checks.items():
+        result.cases[event.phase.value] += 1
+        for check in checks:
+            result.checks[check.name] += 1
+            if check.failure_info is not None:
+                case = event.recorder.cases[case_id].value
+                told = str(check.failure_info.failure).replace("\n", " ")
+                result.failures.append(f"{event.phase.value}: {case.as_curl_command()}: {told}")
