@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
@@ -10,9 +11,11 @@ from random import Random
 from tests.oracles.brute_force import Table, TooManyWorldsError
 from tests.oracles.catalogues import random_catalogue
 from tests.oracles.questions import Asked, Writer
-from tests.oracles.twists import open_question
+from tests.oracles.twists import TWISTS, open_question
 from tests.oracles.world import Document, World
 from tests.oracles.worlds import WorldMaker
+
+__all__ = ["TWISTS", "Document", "Question", "catalogue", "questions", "text", "worlds", "written"]
 
 MOST_WORLDS = 2_000
 """More worlds than this are left to the deep run's patience; see the meta-test for how many that are."""
@@ -28,6 +31,11 @@ class Question:
     twists: frozenset[str]
 
 
+def text(document: Document) -> str:
+    """A document as its file; every JSON text is YAML."""
+    return json.dumps(document)
+
+
 @cache
 def catalogue(seed: int, *, small: bool = False) -> Document:
     return random_catalogue(Random(seed), small=small)
@@ -36,7 +44,7 @@ def catalogue(seed: int, *, small: bool = False) -> Document:
 def worlds(seed: int, count: int) -> tuple[Document, list[World]]:
     """A catalogue and worlds over it."""
     document = catalogue(seed)
-    maker = WorldMaker(Random(seed), document)
+    maker = WorldMaker(Random(seed), document, strangers=seed % 2 == 1)
     return document, [maker.make() for _ in range(count)]
 
 

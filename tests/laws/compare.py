@@ -11,7 +11,11 @@ from tests.oracles.answers import answer
 from tests.oracles.questions import Asked
 from tests.oracles.world import AXES, Verdict
 
-VIEW = {("yes", "none"): "fits", ("yes", "needed"): "fits_with_programming", ("yes", "unknown"): "fits_with_programming"}
+VIEW = {
+    ("yes", "none"): "fits",
+    ("yes", "needed"): "fits_with_programming",
+    ("yes", "unknown"): "fits_with_programming",
+}
 VIEW_OF_FIT = {"no": "does_not_fit", "unknown": "cannot_tell"}
 
 

@@ -6,12 +6,11 @@ compared without sharing a single type.
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterator
 from datetime import date
 from functools import lru_cache
 from typing import Any
-
-import yaml
 
 from service.api.asking import question as question_put
 from service.api.schemas.question import FitQuestion
@@ -82,7 +81,7 @@ COMPILED: dict[int, tuple[Document, CompiledCatalogue]] = {}
 def compiled(document: Document) -> CompiledCatalogue:
     known = COMPILED.get(id(document))
     if known is None or known[0] is not document:
-        known = document, compiled_text(yaml.safe_dump(document, sort_keys=False))
+        known = document, compiled_text(json.dumps(document))
         COMPILED[id(document)] = known
     return known[1]
 
@@ -97,10 +96,16 @@ def spot(place: str) -> tuple[RoleId, str]:
     return RoleId(role), name
 
 
+def spots(each: Document, fact: str) -> frozenset[tuple[RoleId, str]]:
+    return frozenset(map(spot, each.get(fact, ())))
+
+
 def records_of(document: Document) -> Records:
     """The records that a ledger would have gathered, from their plain form."""
     boards = {Serial(serial): board_of(serial, each) for serial, each in document.get("boards", {}).items()}
-    units = {Serial(serial): unit_of(serial, each, boards) for serial, each in document.get("units", {}).items()}
+    units = {
+        Serial(serial): unit_of(serial, each, boards) for serial, each in document.get("units", {}).items()
+    }
     return Records(boards=boards, units=units, ledger_version=1)
 
 
@@ -137,8 +142,8 @@ def unit_of(serial: str, each: Document, boards: dict[Serial, BoardRecord]) -> U
         market=MarketId(each["market"]) if "market" in each else None,
         made_on=date.fromisoformat(each["made_on"]) if "made_on" in each else None,
         boards={spot(place): boards[Serial(board)] for place, board in each.get("boards", {}).items()},
-        **{
-            fact: frozenset(map(spot, each.get(fact, ())))
-            for fact in ("emptied", "changed", "not_introduced", "maybe_introduced")
-        },
+        emptied=spots(each, "emptied"),
+        changed=spots(each, "changed"),
+        not_introduced=spots(each, "not_introduced"),
+        maybe_introduced=spots(each, "maybe_introduced"),
     )

@@ -26,7 +26,9 @@ def fault(question: cases.Question, ask: object) -> str | None:
     """What is wrong with asking this of the question, or None."""
     table = question.table
     if ask is None:
-        return "asks nothing, and finding out what can be found would change it" if worth_asking(table) else None
+        return (
+            "asks nothing, and finding out what can be found would change it" if worth_asking(table) else None
+        )
     if ask not in findable(table) and ask not in names_model(table):
         return f"asks {ask}, which is not to be found out"
     everything = relevant_facts(table)
@@ -60,7 +62,11 @@ def faults_of_chain(rng: Random, question: cases.Question) -> list[str]:
 
 def faults(seed: int, count: int, most: int) -> list[str]:
     rng = Random(seed)
-    return [each for question in cases.questions(seed, count, most=most) for each in faults_of_chain(rng, question)]
+    return [
+        each
+        for question in cases.questions(seed, count, most=most)
+        for each in faults_of_chain(rng, question)
+    ]
 
 
 @pytest.mark.parametrize("seed", range(80, 86))

@@ -15,6 +15,7 @@ from tests.laws import compare
 from tests.laws.cases import Question
 from tests.oracles import plain_serials
 from tests.oracles.brute_force import Table
+from tests.oracles.catalogues import procedures
 from tests.oracles.evidence import Bindings, combined
 from tests.oracles.questions import Asked
 
@@ -40,6 +41,8 @@ NAMED: dict[str, tuple[dict[str, Any], set[str], bool]] = {
     "a claim narrows a record": ({"record": {"any_model": True}, "claimed": A}, {A}, False),
     "a reading narrows a record": ({"record": {"any_model": True}, "read": A}, {A}, False),
     "a claim narrows an expired blank": ({"record": {"values": [BLANK, A]}, "claimed": A}, {A}, False),
+    "an expired blank may have grown": ({"record": {"values": [BLANK, A]}, "claimed": B}, {B}, False),
+    "a used board may be bound to any": ({"record": {"any_model": True}, "claimed": C}, {C}, False),
     "a reading after an expired blank": ({"record": {"values": [BLANK, A]}, "read": BLANK}, {BLANK}, False),
     "a contradiction stays one": (
         {"record": {"values": [A, B], "contradiction": True}, "read": A, "claimed": A},
@@ -84,13 +87,22 @@ def catalogue() -> dict[str, Any]:
         "dealer": "No Shop",
         "currency": "EUR",
         "markets": {"north": "North"},
-        "schemes": [plain_serials.unit_scheme({f"{m[1]}K": [m] for m in models}), plain_serials.board_scheme()],
+        "schemes": [
+            plain_serials.unit_scheme({f"{m[1]}K": [m] for m in models}),
+            plain_serials.board_scheme(),
+        ],
         "roles": {role: {"name": role, **text} for role in roles},
-        "families": {"fam": {"name": "Fam", "procedures": []}},
+        "families": {"fam": {"name": "Fam", "procedures": procedures()}},
         "models": models,
         "parts": [
             {"number": "BRAIN-1", "name": "one", "role": "brain", "binding": "names", "fits": rows},
-            {"number": "BRAIN-2", "name": "two", "role": "brain", "binding": "names", "fits": [{"models": [C]}]},
+            {
+                "number": "BRAIN-2",
+                "name": "two",
+                "role": "brain",
+                "binding": "names",
+                "fits": [{"models": [C]}],
+            },
         ],
     }
 
@@ -116,5 +128,7 @@ def test_the_service_combines_evidence_as_brute_force_does(record: dict[str, Any
         each = question(model, record, read, claimed)
         answer, wanted = compare.asked_of_engine(each.asked), compare.of_question(each)
         if {key: answer[key] for key in wanted} != wanted:
-            found.append(f"unit {model}: record {record}, read {read}, claimed {claimed}: {answer}, wanted {wanted}")
+            found.append(
+                f"unit {model}: record {record}, read {read}, claimed {claimed}: {answer}, wanted {wanted}"
+            )
     assert found == []

@@ -6,6 +6,7 @@ Held for any fact that is open, in any order, with the usual assumptions and wit
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import pairwise
 from random import Random
 
 import pytest
@@ -32,7 +33,7 @@ def flips(chain: list[dict[str, str]]) -> list[str]:
     """Where an axis that was known is another afterwards."""
     return [
         f"{axis} was {before[axis]} and is {after[axis]}"
-        for before, after in zip(chain, chain[1:], strict=False)
+        for before, after in pairwise(chain)
         for axis in AXES
         if before[axis] not in ("unknown", after[axis])
     ]
@@ -44,7 +45,7 @@ def test_stating_a_fact_leaves_no_world_that_was_not_there(seed: int) -> None:
     # with that fact say. Without it the law below would be held against the wrong worlds.
     steps = 0
     for chain in walks(seed, 40, 600):
-        for (_, before), (fact, after) in zip(chain, chain[1:], strict=False):
+        for (_, before), (fact, after) in pairwise(chain):
             values = {row.facts[fact] for row in after.table.rows if fact in row.facts}
             assert len(values) <= 1, (fact, values)
             kept = outcomes(fixed(before.table.rows, fact, *values))

@@ -32,7 +32,9 @@ def disagreements(seed: int, count: int) -> list[str]:
     plain = PlainRules(document, keys)
     by_sql, by_program = (oracle(document, keys).judge(worlds) for oracle in (SqliteOracle, ClingoOracle))
     verdicts = zip(worlds, map(plain.judge, worlds), by_sql, by_program, strict=True)
-    return [f"{world}\n{one}\n{two}\n{three}" for world, one, two, three in verdicts if not one == two == three]
+    return [
+        f"{world}\n{one}\n{two}\n{three}" for world, one, two, three in verdicts if not one == two == three
+    ]
 
 
 @pytest.mark.parametrize("seed", range(4))

@@ -22,6 +22,7 @@ from tests.laws import compare
 from tests.oracles import plain_serials
 from tests.oracles.answers import answer
 from tests.oracles.brute_force import Table
+from tests.oracles.catalogues import procedures
 from tests.oracles.questions import Asked
 
 TRUTH = {"T": 1, "U": None, "F": 0}
@@ -44,7 +45,8 @@ FIXED_POINTS = {
 
 def computed(expression: str, a: str, b: str) -> str:
     with sqlite3.connect(":memory:") as db:
-        (value,) = db.execute(f"select {expression} from (select ? as a, ? as b)", (TRUTH[a], TRUTH[b])).fetchone()  # noqa: S608 - own expressions
+        statement = f"select {expression} from (select ? as a, ? as b)"  # noqa: S608 - own expressions
+        (value,) = db.execute(statement, (TRUTH[a], TRUTH[b])).fetchone()
     return next(name for name, truth in TRUTH.items() if truth == value)
 
 
@@ -94,7 +96,9 @@ def universe() -> list[Case]:
 def by_kleene() -> dict[Case, str]:
     """Each case by SQLite: NULL for unknown, a chain of replacements by a recursive query."""
     db = sqlite3.connect(":memory:")
-    db.executescript("create table c (id, model, serial, part, binding, protocol, panel); create table s (old, new);")
+    db.executescript(
+        "create table c (id, model, serial, part, binding, protocol, panel); create table s (old, new);"
+    )
     db.execute("create table r (part, model, low, high)")
     cases = universe()
     fields = ("model", "serial", "part", "binding", "protocol", "panel")
@@ -102,7 +106,7 @@ def by_kleene() -> dict[Case, str]:
     db.executemany("insert into c values (?, ?, ?, ?, ?, ?, ?)", rows)
     db.executemany("insert into r values (?, ?, ?, ?)", ROWS)
     db.executemany("insert into s values (?, ?)", [("P1", "P2"), ("P2", "P3")])
-    # "Or" over the rows of a list is the largest of false (0), unknown (1) and true (2); over none it is false.
+    # "Or" over rows is the largest of false (0), unknown (1) and true (2); over none it is false.
     statement = """
         with recursive can (old, new) as (
           select part, part from (select distinct part from c)
@@ -110,7 +114,8 @@ def by_kleene() -> dict[Case, str]:
         listed (id, v) as (
           select id, max(case when r.part is null then 0 when serial >= low and serial < high then 2
                               when not (serial >= low and serial < high) then 0 else 1 end)
-          from c join can on can.new = c.part left join r on r.part = can.old and r.model = c.model group by id)
+          from c join can on can.new = c.part left join r on r.part = can.old and r.model = c.model
+          group by id)
         select id, (case v when 2 then 1 when 0 then 0 end)
           and (binding = 'blank' or binding = model) and (panel = 'blank' or panel = model) and protocol = ?
         from c join listed using (id) order by id"""
@@ -134,7 +139,9 @@ def completions(case: Case) -> Iterator[bool]:
 @cache
 def by_completions() -> dict[Case, str]:
     found = {case: set(completions(case)) for case in universe()}
-    return {case: "U" if len(values) == 2 else "T" if values == {True} else "F" for case, values in found.items()}
+    return {
+        case: "U" if len(values) == 2 else "T" if values == {True} else "F" for case, values in found.items()
+    }
 
 
 @cache
@@ -151,17 +158,27 @@ def catalogue() -> dict[str, Any]:
 
     codes = {"ma": "A2", "mb": "B3"}
     fits: dict[str, list[dict[str, Any]]] = {
-        "P1": [{"models": ["ma"], "serial_before": serial("ma", BREAK)}, {"models": ["mb"], "date_before": "1990-01-01"}],
+        "P1": [
+            {"models": ["ma"], "serial_before": serial("ma", BREAK)},
+            {"models": ["mb"], "date_before": "1990-01-01"},
+        ],
         "P2": [{"models": [model], "serial_from": serial(model, BREAK)} for model in MODELS],
         "P3": [{"models": ["mb"]}],
     }
     replaces = {"P2": [{"part": "P1", "models": ["ma"]}], "P3": [{"part": "P2"}]}
     mains = [
-        {"number": part, "name": part, "role": "main", "binding": "names", "fits": rows, "replaces": replaces.get(part, [])}
+        {
+            "number": part,
+            "name": part,
+            "role": "main",
+            "binding": "names",
+            "fits": rows,
+            "replaces": replaces.get(part, []),
+        }
         for part, rows in fits.items()
     ]
     panels = [
-        {"number": f"Q{at}", "name": f"panel {at}", "role": "panel", "binding": "follows", "features": features,
+        {"number": f"Q{at}", "name": "panel", "role": "panel", "binding": "follows", "features": features,
          "fits": [{"models": list(MODELS)}]}
         for at, features in ((1, {"protocol_one": 1}), (2, {}))
     ]  # fmt: skip
@@ -174,7 +191,7 @@ def catalogue() -> dict[str, Any]:
         "features": {"protocol_one": "protocol one"},
         "schemes": [plain_serials.unit_scheme({code: [model] for model, code in codes.items()})],
         "roles": {role: {"name": role, **text} for role in need},
-        "families": {"fam": {"name": "Fam", "another_serial": "allowed", "procedures": []}},
+        "families": {"fam": {"name": "Fam", "another_serial": "allowed", "procedures": procedures()}},
         "models": {model: {"name": model, "family": "fam", "roles": need} for model in MODELS},
         "parts": [*mains, *panels],
     }
@@ -216,7 +233,11 @@ def test_three_valued_logic_is_sound() -> None:
 
 def test_three_valued_logic_gives_up_too_early_in_twelve_cases() -> None:
     cases = weaker()
-    assert Counter((case.part, case.model) for case in cases) == {("P2", "ma"): 4, ("P3", "ma"): 4, ("P3", "mb"): 4}
+    assert Counter((case.part, case.model) for case in cases) == {
+        ("P2", "ma"): 4,
+        ("P3", "ma"): 4,
+        ("P3", "mb"): 4,
+    }
     assert {(case.serial, by_completions()[case]) for case in cases} == {(None, "T")}
 
 

@@ -11,6 +11,7 @@ from tests.oracles.world import AXES
 
 Outcomes = frozenset[str]
 
+
 @dataclass(frozen=True, slots=True)
 class Answer:
     """The two axes and the cause, as the service would give them."""
@@ -19,8 +20,10 @@ class Answer:
     programming: str
     cause: str | None
 
+
 def outcomes(rows: Iterable[Row]) -> Outcomes:
     return frozenset(row.verdict.outcome for row in rows)
+
 
 def fixed(rows: Iterable[Row], fact: str, value: str) -> list[Row]:
     """The worlds in which a fact has this value, or does not exist: fixing a fact filters the table.
@@ -29,15 +32,18 @@ def fixed(rows: Iterable[Row], fact: str, value: str) -> list[Row]:
     """
     return [row for row in rows if row.facts.get(fact, value) == value]
 
+
 def agreed(values: set[str]) -> str:
     """The one value of an axis in all worlds; no axis has a value in a world out of scope."""
     return values.pop() if len(values) == 1 and "out_of_scope" not in values else "unknown"
+
 
 def answer(table: Table) -> Answer:
     found = outcomes(table.rows)
     axes = [AXES[outcome] for outcome in found]
     fit, programming = agreed({fit for fit, _ in axes}), agreed({programming for _, programming in axes})
     return Answer(fit, programming, cause(table) if fit == "unknown" else None)
+
 
 def cause(table: Table) -> str:
     """Why nobody can tell: the strongest of the causes that a relevant fact carries."""
@@ -52,8 +58,9 @@ def cause(table: Table) -> str:
     unreadable = {"unit.model", "unit.serial"} if table.said.unit.no_layout else set()
     return "unknown_layout" if relevant & unreadable else "worlds_differ"
 
+
 def changing(rows: list[Row], facts: tuple[str, ...]) -> bool:
-    """Whether some way of fixing these facts, as they are in one of the worlds, changes the set of outcomes."""
+    """Whether fixing these facts, as they are in one of the worlds, changes the set of outcomes."""
     every = outcomes(rows)
     settings = {tuple(map(row.facts.get, facts)) for row in rows}
     return any(outcomes(fixed_all(rows, facts, setting)) != every for setting in settings)
@@ -76,17 +83,21 @@ def smallest_changing(rows: list[Row], facts: Iterable[str]) -> list[tuple[str, 
             return found
     return []
 
+
 def relevant_facts(table: Table) -> set[str]:
     """The open facts that can change the set of outcomes, alone or with the fewest others."""
     return {fact for each in smallest_changing(table.rows, table.open) for fact in each}
+
 
 def findable(table: Table) -> set[str]:
     """The facts that can be found out at the bench: all that are open and not under contradiction."""
     return table.open - table.contradicted
 
+
 def worth_asking(table: Table) -> bool:
     """Whether finding out all that can be found could change the outcomes."""
     return changing(table.rows, tuple(sorted(findable(table))))
+
 
 def walks(rows: list[Row], facts: Iterable[str]) -> Iterator[tuple[str, str]]:
     """Each open fact with each value that it has in some world."""

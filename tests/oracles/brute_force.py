@@ -119,7 +119,9 @@ class Table:
         return sorted({"0001-01-01", *(str(row[end]) for row in rows for end in ends if end in row)})
 
     def rows_of(self, hub: Hub) -> Iterator[Row]:
-        here = {p for role in self.rules.roles(hub.model, hub.market) for p in places_of(role, self.catalogue)}
+        here = {
+            p for role in self.rules.roles(hub.model, hub.market) for p in places_of(role, self.catalogue)
+        }
         ways = {place: self.ways(place, hub) for place in sorted(here | set(self.said.proposed))}
         for chosen in product(*ways.values()):
             sitting = dict(zip(ways, chosen, strict=True))
@@ -142,13 +144,15 @@ class Table:
 
     def ways(self, place: str, hub: Hub) -> list[Sitting]:
         if place in self.said.proposed:
-            return list(self.proposed_ways(place, self.said.proposed[place], hub))
+            return list(self.proposed_ways(place, self.said.proposed[place]))
         said = self.said.staying.get(place)
         if (said is None and place in self.said.emptied) or (said is not None and said.empty):
             return [empty(place)]
-        return list(self.staying_ways(place, said or Said(role=role_of(place), proposed=False), hub, said is None))
+        return list(
+            self.staying_ways(place, said or Said(role=role_of(place), proposed=False), hub, said is None)
+        )
 
-    def proposed_ways(self, place: str, said: Said, hub: Hub) -> Iterator[Sitting]:
+    def proposed_ways(self, place: str, said: Said) -> Iterator[Sitting]:
         self.note(f"{place}.condition", said.conditions)
         for part, binding in self.parts_and_bindings(place, said, assumed=None):
             for holds in self.holds(place, part, binding, said):
@@ -157,7 +161,7 @@ class Table:
                     yield self.sitting(place, board, factory=False)
 
     def staying_ways(self, place: str, said: Said, hub: Hub, untouched: bool) -> Iterator[Sitting]:
-        said = self.main_board_reads(place, said)
+        said = self.main_board_reads(said)
         assumed = self.said.usual and place not in self.said.changed
         factory = [p for p in self.by_role[said.role] if self.is_factory(p, hub)] if assumed else []
         if assumed and not factory and untouched:
@@ -171,7 +175,7 @@ class Table:
             kept = assumed and (part in factory or not factory)
             yield self.sitting(place, Board(part=part, binding=binding), factory=kept)
 
-    def main_board_reads(self, place: str, said: Said) -> Said:
+    def main_board_reads(self, said: Said) -> Said:
         """What a unit's main board reports is a reading of the board in the naming role."""
         reads = self.said.unit.main_reads
         names = any(self.rules.parts[part].get("binding") == "names" for part in self.by_role[said.role])
@@ -181,7 +185,12 @@ class Table:
         return self.rules.in_market(part, hub.market) and self.rules.listed(part, hub.world({}))
 
     def sitting(self, place: str, board: Board, *, factory: bool) -> Sitting:
-        facts = {"part": board.part, "binding": board.binding, "holds": board.holds, "condition": board.condition}
+        facts = {
+            "part": board.part,
+            "binding": board.binding,
+            "holds": board.holds,
+            "condition": board.condition,
+        }
         return Sitting(board, factory, {f"{place}.{fact}": value for fact, value in facts.items()})
 
     def parts_and_bindings(
@@ -255,7 +264,9 @@ class Table:
             return ["yes"]
         if one.proposed or other.proposed:
             return [moved(one, other)]
-        return self.introduced_in_place(follower, one, other, sitting[follower].factory and sitting[naming].factory)
+        return self.introduced_in_place(
+            follower, one, other, sitting[follower].factory and sitting[naming].factory
+        )
 
     def spoken(self, place: str) -> Said:
         nothing = Said(role=role_of(place), proposed=False)
@@ -275,7 +286,7 @@ def empty(place: str) -> Sitting:
 
 
 def holding(said: Said, values: frozenset[str]) -> frozenset[str]:
-    """What is known of the serial that a board holds leaves bindings: a blank holds none, a bound one does."""
+    """What is known of the serial it holds leaves bindings: a blank board holds none, a bound one does."""
     if said.holds is None or UNBOUND in values:
         return values
     left = values & {BLANK} if said.holds == "nothing" else values - {BLANK}

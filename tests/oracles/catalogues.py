@@ -6,6 +6,7 @@ Names mean nothing, on purpose; a role's id says its part in the rules (`brain` 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from random import Random
 from typing import Any
 
@@ -20,6 +21,10 @@ KEYS = (2000, 5000)
 NAMING, FOLLOWING, FREE = ("brain",), ("face", "knob"), ("lift", "bumper", "lamp")
 POLICY = {**dict.fromkeys(NAMING, "names"), **dict.fromkeys(FOLLOWING, "follows")}
 FEATURES = {"brain": ("tilt", "ports"), "face": ("keys", "glow"), "knob": ("turn",), "lamp": ("driver",)}
+TOOLS = frozenset({"read_out", "load", "enter_serial", "assign", "introduce"})
+STEPS = (
+    "read_out", "remove", "mount", "load", "enter_serial", "assign", "introduce", "calibrate", "self_test"
+)  # fmt: skip
 BREAKS = ("all", "from", "before", "day_from", "day_before", "both", "gap")
 BREAK_WEIGHTS = (50, 10, 10, 10, 10, 5, 5)
 
@@ -99,18 +104,13 @@ class CatalogueMaker:
         }
 
     def procedures(self) -> list[Document]:
-        tools = {"read_out", "load", "enter_serial", "assign", "introduce"}
-        if chance(self.rng, 0.5):
-            tools |= {"calibrate"}
-        order = ["read_out", "remove", "mount", "load", "enter_serial", "assign", "introduce", "calibrate"]
-        return [
-            {"step": step, "who": "dealer", "minutes": [5, 10], **({"tool": True} if step in tools else {})}
-            for step in [*order, "self_test"]
-        ]
+        return procedures(tools=TOOLS | {"calibrate"} if chance(self.rng, 0.5) else TOOLS)
 
     def models(self) -> Document:
         covered = {f"m{number}": self.model(number) for number in range(1, self.rng.choice([3, 4, 4]) + 1)}
-        uncovered = {f"u{number}": self.uncovered(number) for number in range(1, self.rng.choice([1, 1, 2]) + 1)}
+        uncovered = {
+            f"u{number}": self.uncovered(number) for number in range(1, self.rng.choice([1, 1, 2]) + 1)
+        }
         return {**covered, **uncovered}
 
     def uncovered(self, number: int) -> Document:
@@ -155,7 +155,7 @@ class CatalogueMaker:
     def users(self, role: str) -> list[str]:
         return [m for m, model in self.document["models"].items() if role in model.get("roles", {})]
 
-    def parts(self, role: str) -> list[Document]:
+    def parts(self, role: str) -> list[dict[str, Any]]:
         rng, users = self.rng, self.users(role)
         count = rng.choice([2, 3, 3]) if role in POLICY else rng.choice([1, 2, 2, 3])
         parts = [self.part(role, number, users) for number in range(1, count + 1)]
@@ -172,11 +172,17 @@ class CatalogueMaker:
         return parts
 
     def uncovered_model(self) -> str:
-        return next(model for model, each in self.document["models"].items() if each["family"] == "fam-u")
+        return next(
+            str(model) for model, each in self.document["models"].items() if each["family"] == "fam-u"
+        )
 
-    def part(self, role: str, number: int, users: list[str]) -> Document:
+    def part(self, role: str, number: int, users: list[str]) -> dict[str, Any]:
         rng = self.rng
-        document: dict[str, Any] = {"number": f"{role.upper()}-{number}", "name": f"{role} {number}", "role": role}
+        document: dict[str, Any] = {
+            "number": f"{role.upper()}-{number}",
+            "name": f"{role} {number}",
+            "role": role,
+        }
         policy = POLICY.get(role, "free")
         if policy == "follows" and number == 3 and chance(rng, 0.25):
             policy = "free"  # A look-alike that binds nothing.
@@ -187,7 +193,7 @@ class CatalogueMaker:
             document["features"] = features
         if chance(rng, 0.2):
             document["markets"] = [rng.choice(MARKETS)]
-        rows = [row for model in users if chance(rng, 0.6) for row in self.rows(model)]
+        rows = [row for model in users if chance(rng, 0.55) for row in self.rows(model)]
         if rows:
             document["fits"] = rows
         return document
@@ -209,7 +215,7 @@ class CatalogueMaker:
         }
         return [{"models": [model], **row} for row in found[kind]]
 
-    def replace(self, parts: list[Document]) -> None:
+    def replace(self, parts: list[dict[str, Any]]) -> None:
         """Let parts of a role replace each other, never in a circle once both-ways groups are merged."""
         for new in range(len(parts)):
             for old in range(new):
@@ -233,14 +239,14 @@ class CatalogueMaker:
     def sell_what_is_required(self) -> None:
         """A required board can be had in every market of the model: else it is a fault of a catalogue."""
         for model, document in self.document["models"].items():
-            for role, need in document.get("roles", {}).items():
+            for role in document.get("roles", {}):
                 for market in document.get("markets", MARKETS):
                     listed = self.listed(model, role)
                     if not any(market in part.get("markets", MARKETS) for part in listed):
                         listed[0].pop("markets", None)
 
     def use_what_is_named(self) -> None:
-        """A feature that a model requires is on a part that is listed for it: else nothing ever fits there."""
+        """A feature that a model requires is on a part that is listed for it: else nothing fits there."""
         for model, document in self.document["models"].items():
             for role, need in document.get("roles", {}).items():
                 for feature in need.get("features", []):
@@ -253,13 +259,22 @@ class CatalogueMaker:
         return [part for part in parts if any(model in row["models"] for row in part.get("fits", []))]
 
 
+def procedures(tools: frozenset[str] = TOOLS) -> list[Document]:
+    """An order of work, with the steps that take the programming tool."""
+    return [
+        {"step": step, "who": "dealer", "minutes": [5, 10], **({"tool": True} if step in tools else {})}
+        for step in STEPS
+    ]
+
+
 def same_binding(one: Document, other: Document) -> bool:
     return bool(one.get("binding", "free") == other.get("binding", "free"))
 
 
-def circular(parts: list[Document]) -> bool:
+def circular(parts: Sequence[Document]) -> bool:
     """Whether parts replace each other in a circle once those that go both ways count as one."""
-    groups, oneway = nx.Graph(), []
+    groups: nx.Graph[str] = nx.Graph()
+    oneway: list[tuple[str, str]] = []
     groups.add_nodes_from(part["number"] for part in parts)
     for part in parts:
         for row in part.get("replaces", []):
@@ -268,7 +283,7 @@ def circular(parts: list[Document]) -> bool:
             else:
                 oneway.append((part["number"], row["part"]))
     group = {number: at for at, each in enumerate(nx.connected_components(groups)) for number in each}
-    merged = nx.DiGraph((group[new], group[old]) for new, old in oneway)
+    merged: nx.DiGraph[int] = nx.DiGraph((group[new], group[old]) for new, old in oneway)
     return not nx.is_directed_acyclic_graph(merged)
 
 

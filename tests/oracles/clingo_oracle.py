@@ -34,7 +34,8 @@ row_ok(W, Row) :- world(W, M, K, D, _), row(Row, _, M, From, Before, First, Last
                   From <= K, K < Before, First <= D, D < Last.
 sold_here(W, N) :- put_in(W, _, N), world(W, _, _, _, _), part(N, _), not limited_part(N).
 sold_here(W, N) :- put_in(W, _, N), world(W, _, _, _, C), part_market(N, C).
-listed(W, N) :- put_in(W, _, N), world(W, M, _, _, _), stands(N, Old, M), row(Row, Old, M, _, _, _, _), row_ok(W, Row).
+listed(W, N) :- put_in(W, _, N), world(W, M, _, _, _), stands(N, Old, M),
+                row(Row, Old, M, _, _, _, _), row_ok(W, Row).
 
 fail(W, 3, P) :- put_in(W, P, _), not spot(W, P, _).
 fail(W, 4, P) :- put_in(W, P, N), not sold_here(W, N).
@@ -45,7 +46,8 @@ fail(W, 7, P) :- spot(W, P, R), world(W, M, _, _, _), required(M, R), not filled
 filled(W, P) :- sits(W, P, _).
 fail(W, 7, P) :- sits(W, P, N), spot(W, P, R), world(W, M, _, _, _), need(M, R, F), not feature(N, F).
 fail(W, 7, P) :- sits(W, P, N), part(N, follows), not bound(W, P, _), not named(W).
-fail(W, 8, P) :- put_in(W, P, N), part(N, names), holds(W, P, in_service), world(W, M, _, _, _), not another(M).
+fail(W, 8, P) :- put_in(W, P, N), part(N, names), holds(W, P, in_service),
+                 world(W, M, _, _, _), not another(M).
 fail(W, 9, P) :- put_in(W, P, _), unusable(W, P).
 
 uncovered(W) :- world(W, M, _, _, _), model(M, 0).
@@ -56,7 +58,8 @@ needed(W) :- sits(W, P, N), board(W, P, N, 1), part(N, names), bound(W, P, _), n
              world(W, M, _, _, _), always(M).
 needed(W) :- sits(W, P, N), part(N, follows), not bound(W, P, _), world(W, M, _, _, _), not at_power_on(M).
 needed(W) :- sits(W, P, N), part(N, follows), bound(W, P, _), named(W), not met(W, P).
-needed(W) :- sits(W, P, N), board(W, P, N, 1), part(N, free), spot(W, P, R), world(W, M, _, _, _), tool_need(M, R).
+needed(W) :- sits(W, P, N), board(W, P, N, 1), part(N, free), spot(W, P, R), world(W, M, _, _, _),
+             tool_need(M, R).
 met(W, P) :- introduced(W, P, yes).
 met(W, P) :- introduced(W, P, moved_pair), world(W, M, _, _, _), pair_stays(M).
 
@@ -79,7 +82,9 @@ class ClingoOracle:
         """The verdict of each world, in the order given."""
         control = clingo.Control(["--warn=none"])
         control.add("base", [], PROGRAM + self.facts)
-        control.add("base", [], "\n".join(f for at, world in enumerate(worlds) for f in world_facts(at, world)))
+        control.add(
+            "base", [], "\n".join(f for at, world in enumerate(worlds) for f in world_facts(at, world))
+        )
         control.ground([("base", [])])
         failures: dict[int, set[tuple[int, str]]] = defaultdict(set)
         marked: dict[str, set[int]] = defaultdict(set)

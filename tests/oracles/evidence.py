@@ -56,11 +56,9 @@ def read_after(record: frozenset[str], reading: frozenset[str]) -> Bindings:
 
 def claimed_beside(known: frozenset[str], claim: frozenset[str]) -> frozenset[str]:
     """A claim beside a record that says something."""
-    if known & claim:
-        return known & claim
-    # A recorded model stands; a recorded blank may have grown since into what is claimed.
-    kept = known - {BLANK}
-    return kept | (claim - {BLANK}) if BLANK in known else kept
+    # A recorded blank may have grown since into what is claimed; a recorded model stands.
+    grown = claim - {BLANK} if BLANK in known else frozenset()
+    return known & claim or grown or known
 
 
 def combined(
@@ -71,6 +69,8 @@ def combined(
     claimed: str | None = None,
 ) -> Bindings:
     """What is left of the binding of a board whose part can be bound to `models`."""
+    # A model that is named is one that a used board may be bound to, whatever its part is listed for.
+    models |= {word for word in (read, claimed) if word not in (None, BLANK, USED)}
     known = recorded_values(record, models)
     if record is not None and record.get("contradiction"):
         return Bindings(known or frozenset(), contradiction=True)

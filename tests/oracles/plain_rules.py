@@ -32,9 +32,7 @@ class PlainRules:
     def roles(self, model: str, market: str) -> dict[str, Document]:
         """The roles that a model has in a market, with what it requires of each."""
         listed = self.models[model].get("roles", {})
-        return {
-            role: need for role, need in listed.items() if market in need.get("markets", [market])
-        }
+        return {role: need for role, need in listed.items() if market in need.get("markets", [market])}
 
     def steps_back(self, part: str, model: str) -> Iterator[str]:
         """The parts that this one may stand in for directly, on this model."""
@@ -100,9 +98,7 @@ class PlainRules:
             if board is not None and board.proposed:
                 yield from self.proposed_failures(place, board, world, roles)
         resulting = {
-            place: world.boards.get(place)
-            for role in roles
-            for place in places_of(role, self.document)
+            place: world.boards.get(place) for role in roles for place in places_of(role, self.document)
         }
         named = any(board and self.policy(board) == "names" for board in resulting.values())
         for place, sitting in resulting.items():

@@ -81,22 +81,22 @@ class Writer:
         asked.question["assume"] = "nothing" if chance(self.rng, 0.3) else "usual"
         asked.unit.update({"made_on": world.day, "market": world.market})
         if chance(self.rng, 0.3):
-            self.record_unit(asked, world)
+            self.record_unit(asked, world.model)
         for place, board in world.boards.items():
-            self.state(asked, world, place, board)
+            self.state(asked, place, board)
         self.pair_up(asked, world)
         return asked
 
-    def record_unit(self, asked: Asked, world: World) -> None:
+    def record_unit(self, asked: Asked, model: str) -> None:
         """Let the ledger say what the caller then need not."""
-        record = {"registered": True, "in_service": True, "model": world.model, "boards": {}, "changed": []}
+        record = {"registered": True, "in_service": True, "model": model, "boards": {}, "changed": []}
         for fact in ("made_on", "market"):
             record[fact] = asked.unit[fact]
             if chance(self.rng, 0.5):
                 del asked.unit[fact]
         asked.records["units"][asked.unit["serial"]] = record
 
-    def state(self, asked: Asked, world: World, place: str, board: Board | None) -> None:
+    def state(self, asked: Asked, place: str, board: Board | None) -> None:
         if board is None:
             asked.unit["boards"].append({**spot(place), "empty": True})
             return

@@ -13,7 +13,8 @@ from typing import Any
 from tests.oracles.world import BLANK, Document, Verdict, World
 
 SCHEMA = """
-create table model (model text primary key, covered int, at_power_on int, pair_again int, refused int, always int);
+create table model (model text primary key, covered int, at_power_on int, pair_again int, refused int,
+  always int);
 create table has_role (model text, role text, required int, primary key (model, role));
 create table role_market (model text, role text, market text);
 create table need (model text, role text, feature text);
@@ -21,12 +22,13 @@ create table place (place text primary key, role text);
 create table part (part text primary key, policy text, everywhere int);
 create table part_market (part text, market text);
 create table feature (part text, feature text, amount int);
-create table row (part text, model text, serial_from int, serial_before int, date_from text, date_before text);
+create table row (part text, model text, serial_from int, serial_before int, date_from text,
+  date_before text);
 create table replaces (new text, old text, model text);
 create table tool_need (model text, role text);
 create table world (id integer primary key, model text, key int, day text, market text);
-create table board (world int, place text, part text, binding text, holds text, condition text, introduced text,
-  proposed int, primary key (world, place)) without rowid;
+create table board (world int, place text, part text, binding text, holds text, condition text,
+  introduced text, proposed int, primary key (world, place)) without rowid;
 """
 
 REACH = """
@@ -65,7 +67,8 @@ create view named as select distinct world from sits where policy = 'names';
 
 RULES = {
     3: """select world, place from put_in
-          where not exists (select 1 from role_here r where r.world = put_in.world and r.role = put_in.role)""",
+          where not exists (select 1 from role_here r
+                            where r.world = put_in.world and r.role = put_in.role)""",
     4: """select world, place from put_in join part using (part)
           where not (part.everywhere or exists (select 1 from part_market m
                                                 where m.part = put_in.part and m.market = put_in.market))
@@ -180,7 +183,7 @@ def catalogue_rows(document: Document, keys: dict[str, int]) -> Iterator[tuple[s
 
 
 def policies(family: Document) -> tuple[bool, ...]:
-    """Covered, binds at power-on, a moved pair is introduced again, another serial refused, always entered."""
+    """Covered, binds at power-on, a moved pair introduced again, another serial refused, always entered."""
     return (
         family.get("covered", True),
         family.get("blank_follower_binds") == "at_power_on",

@@ -84,7 +84,8 @@ class Statements:
         }
         stated = {place_of(each): each for each in self.asked.get("boards", [])}
         self.staying = {
-            place: self.said({**fitted.get(place, {}), **stated.get(place, {})}) for place in {**fitted, **stated}
+            place: self.said({**fitted.get(place, {}), **stated.get(place, {})})
+            for place in {**fitted, **stated}
         }
         self.emptied = frozenset(self.unit_record.get("emptied", ()))
         self.changed = frozenset(self.unit_record.get("changed", ()))
@@ -116,7 +117,9 @@ class Statements:
     def main_reports(self) -> str | None:
         """The model that the unit's own naming board reports, where a reading of it is given."""
         naming = {part["role"] for part in self.catalogue["parts"] if part.get("binding") == "names"}
-        readings = [each["read"] for each in self.asked.get("boards", []) if each["role"] in naming and "read" in each]
+        readings = [
+            each["read"] for each in self.asked.get("boards", []) if each["role"] in naming and "read" in each
+        ]
         return next((read["bound_model"] for read in readings if read.get("binding") == "bound"), None)
 
     def said(self, asked: Document, *, proposed: bool = False) -> Said:

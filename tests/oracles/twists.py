@@ -39,7 +39,7 @@ def no_layout(rng: Random, asked: Asked) -> bool:
     return True
 
 
-def ambiguous_code(rng: Random, asked: Asked) -> bool:
+def ambiguous_code(_: Random, asked: Asked) -> bool:
     """A plate serial whose product code stands for two models."""
     serial = asked.unit.get("serial")
     if serial is None or "model" in asked.unit or serial in asked.records["units"]:
@@ -56,7 +56,9 @@ def main_reads(rng: Random, asked: Asked) -> bool:
     """What the unit's main board reports, mostly the model that the unit is said to be."""
     serial = asked.unit.get("serial", "")
     known = plain_serials.models_of(asked.catalogue, serial) or frozenset([asked.unit.get("model", "")])
-    reported = min(known) if chance(rng, 0.7) and "" not in known else rng.choice(list(asked.catalogue["models"]))
+    reported = (
+        min(known) if chance(rng, 0.7) and "" not in known else rng.choice(list(asked.catalogue["models"]))
+    )
     if any(entry["role"] == "brain" for entry in asked.unit["boards"]):
         return False
     asked.unit["read"] = {"model": reported}
@@ -69,7 +71,9 @@ def second_word(rng: Random, asked: Asked) -> bool:
     policies = {part["role"]: part.get("binding", "free") for part in asked.catalogue["parts"]}
     if policies.get(entry["role"]) == "free" or "part" not in {**entry, **recorded(asked, entry)}:
         return False
-    basis = rng.choice([basis for basis in ("read", "claimed") if "binding" not in entry.get(basis, {})] or [""])
+    basis = rng.choice(
+        [basis for basis in ("read", "claimed") if "binding" not in entry.get(basis, {})] or [""]
+    )
     if not basis:
         return False
     words = ["blank", "bound", "bound"] if basis == "read" else ["blank", "used", "bound", "bound"]
@@ -148,7 +152,7 @@ def introduce(rng: Random, asked: Asked, place: str, introduced: bool | None) ->
 def emptied(rng: Random, asked: Asked) -> bool:
     """A place that the ledger knows to be empty."""
     serial = asked.unit.get("serial")
-    entries = [entry for entry in asked.unit["boards"]]
+    entries = list(asked.unit["boards"])
     if serial not in asked.records["units"] or not entries:
         return False
     entry = rng.choice(entries)
@@ -161,11 +165,11 @@ def emptied(rng: Random, asked: Asked) -> bool:
 
 TWISTS: dict[str, tuple[float, Twist]] = {
     "board_on_record": (0.3, board_on_record),
-    "emptied": (0.03, emptied),
+    "emptied": (0.2, emptied),
     "half_known_record": (0.5, half_known_record),
     "second_word": (0.15, second_word),
     "other_witness": (0.07, other_witness),
-    "no_layout": (0.05, no_layout),
+    "no_layout": (0.15, no_layout),
     "ambiguous_code": (0.07, ambiguous_code),
     "main_reads": (0.05, main_reads),
 }
@@ -181,7 +185,7 @@ def twisted(rng: Random, asked: Asked) -> tuple[Asked, frozenset[str]]:
 
 
 def open_question(rng: Random, writer: Writer, world: World) -> tuple[Asked, frozenset[str]]:
-    """A question with something left open: some boards never spoken of, some facts forgotten, some twisted."""
+    """A question with something left open: boards never spoken of, facts forgotten, words twisted."""
     asked = writer.stated(world)
     for entry in list(asked.unit["boards"]):
         if chance(rng, 0.6) and not entry.get("empty"):
@@ -192,4 +196,3 @@ def open_question(rng: Random, writer: Writer, world: World) -> tuple[Asked, fro
         if facts:
             asked = forgotten(asked, rng.choice(facts), rng)
     return asked, names
-

@@ -50,7 +50,9 @@ class WorldMaker:
             model=model,
             key=rng.choice(SAMPLE_KEYS),
             day=rng.choice(SAMPLE_DAYS),
-            market=rng.choice(self.document["models"][model].get("markets") or list(self.document["markets"])),
+            market=rng.choice(
+                self.document["models"][model].get("markets") or list(self.document["markets"])
+            ),
             boards=self.moved_together(boards),
         )
 
@@ -113,7 +115,12 @@ class WorldMaker:
             return boards
         for place, board in boards.items():
             pair = board is not None and board.proposed and board.binding not in (BLANK, UNBOUND)
-            if board is not None and pair and POLICY.get(role_of(place)) == "follows" and chance(self.rng, 0.6):
+            if (
+                board is not None
+                and pair
+                and POLICY.get(role_of(place)) == "follows"
+                and chance(self.rng, 0.6)
+            ):
                 boards[place] = Board(
                     part=board.part,
                     binding=board.binding,
