@@ -51,7 +51,7 @@ def _parser() -> _Curl:
     parser.add_argument("url")
     parser.add_argument("-X", "--request", dest="method")
     parser.add_argument("-H", "--header", dest="headers", action="append", default=[])
-    parser.add_argument("-d", "--data", dest="data")
+    parser.add_argument("-d", "--data", dest="data", action="append", default=[])
     parser.add_argument("--json", dest="json")
     parser.add_argument("-G", "--get", action="store_true", dest="get")
     parser.add_argument("--data-urlencode", dest="query", action="append", default=[])
@@ -69,7 +69,7 @@ def call(line: str, shown: str | None = None) -> Call:
     given = _parser().parse_args(words[1 : words.index("|")] if "|" in words else words[1:])
     if not given.url.startswith(BASE + "/"):
         raise ValueError(f"not an address of the demo: {given.url}")
-    body = given.data if given.json is None else given.json
+    body = given.json if given.get or not given.data else "&".join(given.data)
     status = STATUS.search(line)
     return Call(
         line=line,
@@ -83,11 +83,14 @@ def call(line: str, shown: str | None = None) -> Call:
 
 
 def _target(given: argparse.Namespace) -> str:
+    """Path and query; with -G what would be a body is the query."""
     path = str(given.url.removeprefix(BASE))
-    if given.query and not given.get:
-        raise ValueError("--data-urlencode is read with -G only")
-    pairs = [each.partition("=")[::2] for each in given.query]
-    return f"{path}?{urlencode(pairs)}" if pairs else path
+    if not given.get:
+        if given.query:
+            raise ValueError("--data-urlencode is read with -G only")
+        return path
+    encoded = urlencode([each.partition("=")[::2] for each in given.query])
+    return f"{path}?{'&'.join(filter(None, [*given.data, encoded]))}"
 
 
 def _headers(given: argparse.Namespace) -> Iterator[tuple[str, str]]:
@@ -98,7 +101,7 @@ def _headers(given: argparse.Namespace) -> Iterator[tuple[str, str]]:
     written = {each.partition(":")[0].strip().lower() for each in given.headers}
     if given.json is not None:
         yield from ((label, JSON) for label in ("Content-Type", "Accept") if label.lower() not in written)
-    elif given.data is not None and "content-type" not in written:
+    elif given.data and not given.get and "content-type" not in written:
         yield "Content-Type", "application/x-www-form-urlencoded"
 
 

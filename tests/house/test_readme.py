@@ -37,8 +37,11 @@ def test_curl_is_read_as_curl_reads_it() -> None:
     assert posted.headers == (("Content-Type", "application/json"), ("Accept", "application/json"))
     formed = call("curl -d a=b http://127.0.0.1:8000/x")
     assert formed.headers == (("Content-Type", "application/x-www-form-urlencoded"),)
-    asked = call("curl -sG http://127.0.0.1:8000/v1/parts --data-urlencode 'function=tilt sensing'")
-    assert asked.target == "/v1/parts?function=tilt+sensing"
+    asked = call(
+        "curl -sG http://127.0.0.1:8000/v1/parts --data-urlencode 'function=tilt sensing' -d role=main"
+    )
+    assert (asked.method, asked.target) == ("GET", "/v1/parts?role=main&function=tilt+sensing")
+    assert (asked.body, asked.headers) == (None, ())
 
 
 @pytest.mark.parametrize("line", ["curl http://example.org/", "curl --upload-file x http://127.0.0.1:8000/"])
