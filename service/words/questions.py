@@ -26,10 +26,11 @@ def how_sentence(ask: Ask, proposed: Sequence[Place], names: Names) -> str:
 
 
 def value_name(value: str, names: Names) -> str:
-    """One possible answer, by its name where it has one."""
+    """One possible answer, by its name where it has one. Serials of a model are told as `ant from AA100`."""
     catalogue = names.catalogue
-    if ModelId(value) in catalogue.models:
-        return names.model(value)
+    first, space, rest = value.partition(" ")
+    if ModelId(first) in catalogue.models:
+        return f"{names.model(first)}{space}{rest}"
     if MarketId(value) in catalogue.markets:
         return names.market(value)
     role = catalogue.roles.get(RoleId(value))

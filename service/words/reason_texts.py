@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 REASONS: Mapping[str, str] = {
-    "identity_conflict": "The plate, the papers and what we were told name different machines ({said}). That has to be cleared up before anything is programmed or sold.",
+    "identity_conflict": "The machine goes by different names ({said}). That has to be cleared up before anything is programmed or sold.",
     "model_not_covered": "We know the {unit}, but our papers do not cover it, so we can give no answer for it.",
     "role_not_in_model": "It has no place in your {unit}, which has no {board}.",
     "role_not_in_market": "It has no place in your {unit}, which has no {board} in the {market} market.",
@@ -43,6 +43,15 @@ REASONS: Mapping[str, str] = {
 
 SERIALS_DIFFER = "The plate and the main board carry different serial numbers. That has to be cleared up before anything is programmed or sold."
 """Says `identity_conflict` where the witnesses agree on the model and not on the serial."""
+
+WITNESSES: Mapping[str, str] = {
+    "plate": "plate",
+    "recorded": "our records",
+    "papers": "papers",
+    "declared": "what we were told",
+    "reported": "what the main board reports",
+}
+"""Who said which model."""
 
 POSSIBLY = "Possibly: {reason}"
 """Before a reason that does not hold in every world that is still possible."""

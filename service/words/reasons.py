@@ -5,7 +5,7 @@ from __future__ import annotations
 from service.domain.fit.decision import Reason
 from service.words.names import ANOTHER_MODEL, ONE_OF_SEVERAL, Names
 from service.words.questions import value_name
-from service.words.reason_texts import POSSIBLY, REASONS, SERIALS_DIFFER
+from service.words.reason_texts import POSSIBLY, REASONS, SERIALS_DIFFER, WITNESSES
 
 
 def reason_sentence(reason: Reason, names: Names) -> str:
@@ -23,7 +23,11 @@ def reason_sentence(reason: Reason, names: Names) -> str:
         market=language.either(map(names.market, facts.get("market", ()))),
         a_feature=language.either(language.a(names.feature(each)) for each in facts.get("feature", ())),
         values=", ".join(value_name(value, names) for value in facts.get("values", ())),
-        said="; ".join(f"{who}: {names.models(facts[who])}" for who in _WITNESSES if who in facts),
+        said="; ".join(
+            f"{language.say(name)}: {names.models(facts[who])}"
+            for who, name in WITNESSES.items()
+            if who in facts
+        ),
     )
 
 
@@ -33,10 +37,7 @@ def weighed_sentence(reason: Reason, names: Names) -> str:
     return said if reason.certain else names.language.say(POSSIBLY, reason=said)
 
 
-_WITNESSES = ("plate", "recorded", "papers", "declared", "reported")
-
-
 def _only_serials_differ(reason: Reason) -> bool:
     """Whether the witnesses of an identity conflict have a model in common."""
-    heard = [set(models) for who, models in reason.facts.items() if who in _WITNESSES]
+    heard = [set(models) for who, models in reason.facts.items() if who in WITNESSES]
     return reason.code == "identity_conflict" and bool(heard) and bool(set.intersection(*heard))

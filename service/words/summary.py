@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from service.domain.fit.answer import Answer
 from service.domain.fit.conclusion import GroundedReason
 from service.domain.place import Place
-from service.domain.serials import Unreadable, UnreadableCause
+from service.domain.serials import Subject, Unreadable, UnreadableCause, decode
 from service.domain.terms import Basis, Cause, Outcome, Programming, StepKind, Who
 from service.words.names import Names
 from service.words.questions import question_sentence
@@ -43,7 +43,9 @@ NUMBER_MATTERS = frozenset({"part_not_listed", "outside_break", "role_not_in_mod
 """Where one of these is said too, the number is not all the same."""
 WOULD_FIT_IF = "With {places} in the machine it would fit."
 ANOTHER = "another {board}"
+WOULD_RUN_IF = "With {places} it would run."
 IF_UNTOUCHED = "This holds if nobody has changed a board in the machine before."
+IF_OTHERS_UNTOUCHED = "This holds if nobody has changed any other board in the machine before."
 ON_YOUR_WORD = "We go by what we were told."
 ON_YOUR_WORD_UNTIL_READ = "We go by what we were told; it is checked before anything is programmed."
 NOTHING_SETTLES = (
@@ -52,6 +54,12 @@ NOTHING_SETTLES = (
 TOO_MUCH = "Too much is unknown at once. Tell us the machine's model or the board's part number."
 UNREADABLE = "The serial number {serial} is in no layout that we know. Please read the plate again."
 MISREAD = "The serial number {serial} cannot be right: please read character {positions} of the plate again."
+UNREADABLE_LABEL = (
+    "The board's serial number {serial} is in no layout that we know. Please read its label again."
+)
+MISREAD_LABEL = (
+    "The board's serial number {serial} cannot be right: please read character {positions} of it again."
+)
 CORRECT_RECORD = (
     "What is known contradicts itself, so the record has to be corrected before anybody can tell."
 )
@@ -92,7 +100,8 @@ def _fits(answer: Answer, names: Names) -> Iterator[str]:
         who_has=_who_has(answer, names),
     )
     yield from _noted(answer, names, ("takes_model_permanently", "must_be_assigned"))
-    if any(planned.step.kind is StepKind.MOUNT and not planned.step.undoable for planned in answer.steps):
+    steps = [planned.step for planned in answer.conclusion.steps]
+    if any(step.kind is StepKind.MOUNT and not step.undoable for step in steps):
         yield names.language.say(BINDS_AT_POWER_ON)
 
 
@@ -111,8 +120,12 @@ def _fitting_text(answer: Answer) -> str:
 
 def _who_has(answer: Answer, names: Names) -> str:
     """Who does what takes the programming tool, reading out aside; a dealer where there is no plan yet."""
-    steps = [planned.step for planned in answer.steps if planned.step.kind is not StepKind.READ_OUT]
-    found = sorted({step.procedure.who for step in steps if step.procedure.tool} or {Who.DEALER})
+    programming = [
+        planned.step.procedure
+        for planned in answer.conclusion.steps
+        if planned.step.procedure.tool and planned.step.kind is not StepKind.READ_OUT
+    ]
+    found = sorted({procedure.who for procedure in programming} or {Who.DEALER})
     who = names.language.both(names.language.say(WHO_PROGRAMS[each]) for each in found)
     return names.language.say(ONE_HAS if len(found) == 1 else SEVERAL_HAVE, who=who)
 
@@ -131,7 +144,8 @@ def _does_not_fit(answer: Answer, names: Names) -> Iterator[str]:
         yield names.language.say(NUMBER_EQUAL)
     if answer.would_fit_if:
         places = names.language.both(_other_board(answer, names, place) for place in answer.would_fit_if)
-        yield names.language.say(WOULD_FIT_IF, places=places)
+        text = WOULD_FIT_IF if answer.case.proposed else WOULD_RUN_IF
+        yield names.language.say(text, places=places)
 
 
 def _other_board(answer: Answer, names: Names, place: Place) -> str:
@@ -148,31 +162,63 @@ def _cannot_tell(answer: Answer, names: Names) -> Iterator[str]:
     boards = boards_name(answer, names, inside=True)
     text = CANNOT_TELL if answer.case.proposed else CANNOT_TELL_RUNS
     yield say(text, boards=boards, unit=unit_name(answer, names))
-    if answer.cause is Cause.CONTRADICTION:
-        yield from _noted(answer, names, ("facts_contradict",))
-        yield say(CORRECT_RECORD)
-    elif answer.cause is Cause.UNKNOWN_LAYOUT:
-        yield _unreadable(answer, names)
-    elif answer.cause is Cause.BOUND_EXCEEDED:
-        yield say(TOO_MUCH)
-        return
-    yield question_sentence(answer.ask, names) if answer.ask else say(NOTHING_SETTLES)
+    match answer.cause:
+        case Cause.CONTRADICTION:
+            yield from _contradiction(answer, names)
+        case Cause.UNKNOWN_LAYOUT:
+            yield _unreadable(answer, names)
+        case Cause.BOUND_EXCEEDED:
+            yield say(TOO_MUCH)
+        case _:
+            yield from _labels(answer, names)
+    yield from _next_question(answer, names)
+
+
+def _next_question(answer: Answer, names: Names) -> Iterator[str]:
+    """The question asked back, unless it was put already: a plate that was misread is read again."""
+    if answer.ask is not None:
+        if answer.cause is not Cause.UNKNOWN_LAYOUT or answer.ask.fact != "unit.serial":
+            yield question_sentence(answer.ask, names)
+    elif answer.cause is Cause.WORLDS_DIFFER:
+        yield names.language.say(NOTHING_SETTLES)
+
+
+def _contradiction(answer: Answer, names: Names) -> Iterator[str]:
+    """Which facts contradict each other; of an identity conflict the summary has told already."""
+    told = list(_noted(answer, names, ("facts_contradict",)))
+    yield from told
+    if not told and not answer.case.unit.identity_conflict:
+        yield names.language.say(CORRECT_RECORD)
+
+
+def _labels(answer: Answer, names: Names) -> Iterator[str]:
+    """The labels that were misread, where a board's part is not known otherwise."""
+    for board in answer.case.proposed:
+        if board.serial and board.record is None and not board.part.values:
+            found = decode(names.catalogue.schemes, Subject.BOARD, board.serial)
+            if isinstance(found, Unreadable):
+                yield _read_again(found, names, MISREAD_LABEL, UNREADABLE_LABEL)
 
 
 def _unreadable(answer: Answer, names: Names) -> str:
     plate = answer.case.unit.plate
     assert isinstance(plate, Unreadable)
-    if plate.cause is UnreadableCause.NO_SCHEME or not plate.positions:
-        return names.language.say(UNREADABLE, serial=plate.serial)
-    positions = names.language.either(map(str, plate.positions))
-    return names.language.say(MISREAD, serial=plate.serial, positions=positions)
+    return _read_again(plate, names, MISREAD, UNREADABLE)
+
+
+def _read_again(found: Unreadable, names: Names, misread: str, unreadable: str) -> str:
+    if found.cause is UnreadableCause.NO_SCHEME or not found.positions:
+        return names.language.say(unreadable, serial=found.serial)
+    positions = names.language.either(map(str, found.positions))
+    return names.language.say(misread, serial=found.serial, positions=positions)
 
 
 def _grounds(answer: Answer, names: Names) -> Iterator[str]:
     if answer.outcome is Outcome.DOES_NOT_FIT and answer.rests_on in (Basis.READ, Basis.RECORDED):
         return
     if answer.rests_on is Basis.ASSUMED:
-        yield names.language.say(IF_UNTOUCHED)
+        changed = answer.case.present or answer.case.empty
+        yield names.language.say(IF_OTHERS_UNTOUCHED if changed else IF_UNTOUCHED)
     bases = {board.binding.basis for board in answer.case.proposed}
     if Basis.CLAIMED in bases or answer.rests_on is Basis.CLAIMED:
         checked = answer.programming is Programming.NEEDED

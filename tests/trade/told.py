@@ -57,9 +57,9 @@ def amounts(abilities: Mapping[Any, Ability]) -> dict[str, str | int]:
 
 
 def blockers(found: Answer) -> dict[str, list[str]]:
-    """What stands between the unit as it will be and each capability, by name; `?` where it may be so."""
+    """What stands between the unit as it will be and each capability, by name."""
     return {
-        str(name): sorted(f"{each.code}{'' if each.certain else '?'}" for each in ability.blockers)
+        str(name): sorted(f"{'' if each.certain else 'perhaps '}{each.code}" for each in ability.blockers)
         for name, ability in compared(found).after.items()
     }
 
