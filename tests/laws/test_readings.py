@@ -145,6 +145,16 @@ CASES: dict[str, Case] = {
         {},
         ("yes", "unknown", None),
     ),
+    "a naming board that was changed once leaves open whether its follower was introduced again": (
+        shop({}),
+        {"serial": M1},
+        [{"role": "knob", "part": "KNOB", "claimed": bound("m1"), "introduced": True}],
+        {
+            "boards": {"BRD00001": {"part": "BRAIN", "binding": USED, "in_unit": M1}},
+            "units": {M1: {**RECORD, "boards": {"brain": "BRD00001"}, "changed": ["brain"]}},
+        },
+        ("yes", "unknown", None),
+    ),
     "what the unit's own main board reads is a witness where there is no other": (
         shop({}),
         {"market": "north", "boards": [{"role": "brain", "read": bound("m1")}]},

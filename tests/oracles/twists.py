@@ -11,7 +11,7 @@ from random import Random
 from typing import Any
 
 from tests.oracles import plain_serials
-from tests.oracles.catalogues import chance
+from tests.oracles.catalogues import POLICY, chance
 from tests.oracles.plain_rules import PlainRules
 from tests.oracles.questions import Asked, Writer, forgettable, forgotten
 from tests.oracles.world import BLANK, World
@@ -143,6 +143,8 @@ def introduce(rng: Random, asked: Asked, place: str, introduced: bool | None) ->
     unit = asked.records["units"][asked.unit["serial"]]
     kind = "maybe_introduced" if chance(rng, 0.3) else "not_introduced"
     naming = unit["boards"].get("brain")
+    if POLICY.get(place) != "follows":
+        return
     if introduced and naming:
         asked.records["boards"][unit["boards"][place]]["partner"] = naming
     else:
