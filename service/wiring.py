@@ -21,6 +21,7 @@ from service.settings import Settings
 from service.store import migrate, revisions
 from service.store.engine import open_engine, reading
 from service.store.gather import gather
+from service.store.reader import Reader
 from service.usecases.shop import NoCatalogue, Shop
 
 PAST_REVISIONS = 8
@@ -84,14 +85,13 @@ def _compiled(document: str) -> CompiledCatalogue:
 class Store:
     """The ledger behind the one port of the use cases."""
 
-    engine: Engine
+    reader: Reader
 
     def gather(
         self, boards: Collection[Serial], units: Collection[Serial], as_of: datetime | None
     ) -> Records:
         """What is recorded of these boards and units."""
-        with reading(self.engine) as connection:
-            return gather(connection, boards, units, as_of)
+        return self.reader.read(lambda connection: gather(connection, boards, units, as_of))
 
 
 def open_shop(engine: Engine, settings: Settings) -> Shop:
@@ -108,7 +108,7 @@ def open_shop(engine: Engine, settings: Settings) -> Shop:
     return Shop(
         catalogue=lambda: catalogues.at(None),
         catalogue_at=catalogues.at,
-        gather=Store(engine).gather,
+        gather=Store(Reader(engine)).gather,
         ready=ready,
     )
 

@@ -6,6 +6,7 @@ otherwise; `reading` is a consistent view that never writes.
 
 from __future__ import annotations
 
+import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any
@@ -15,6 +16,9 @@ from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url
 STATEMENT_TIMEOUT_MS = 10_000
 LOCK_TIMEOUT_MS = 5_000
 """How long a writer waits for another before it gives up; SQLite's busy timeout is the same."""
+
+WAL_ATTEMPTS = 20
+"""How often a new connection asks for the write-ahead log while others make the file."""
 
 _BEGIN = "boardfit_begin"
 _NEVER = "never"
@@ -45,11 +49,16 @@ def writing(engine: Engine) -> Iterator[Connection]:
 @contextmanager
 def reading(engine: Engine) -> Iterator[Connection]:
     """A connection for single statements: each sees one moment, no transaction is opened around it."""
+    with for_reading(engine) as connection:
+        yield connection
+
+
+def for_reading(engine: Engine) -> Connection:
+    """The connection of `reading`, for the caller to close."""
     # SQLite's driver commits by itself already; changing its isolation level for each connection costs
     # several times the statement.
     options = {_BEGIN: _NEVER} if engine.dialect.name == "sqlite" else {"isolation_level": "AUTOCOMMIT"}
-    with engine.connect().execution_options(**options) as connection:
-        yield connection
+    return engine.connect().execution_options(**options)
 
 
 @contextmanager
@@ -88,8 +97,27 @@ def _postgresql(url: URL, pool_size: int) -> Engine:
 def _set_up_sqlite(connection: Any, record: object) -> None:  # noqa: ARG001 - the event's signature
     """Without an isolation level the driver begins nothing by itself; `_begin_sqlite` does."""
     connection.isolation_level = None
-    for pragma in ("journal_mode=WAL", "synchronous=FULL", "foreign_keys=ON", "recursive_triggers=ON"):
+    _use_write_ahead_log(connection)
+    for pragma in ("synchronous=FULL", "foreign_keys=ON", "recursive_triggers=ON"):
         connection.execute(f"PRAGMA {pragma}").close()
+
+
+def _use_write_ahead_log(connection: sqlite3.Connection) -> None:
+    """The journal of a file is changed once; who comes second at that moment is refused, not made to wait.
+
+    So it waits by asking for the write lock, which SQLite does wait for, and then asks again.
+    """
+    for _ in range(WAL_ATTEMPTS):
+        try:
+            connection.execute("PRAGMA journal_mode=WAL").close()
+        except sqlite3.OperationalError as refusal:
+            if refusal.sqlite_errorcode != sqlite3.SQLITE_BUSY:
+                raise
+            connection.execute("BEGIN IMMEDIATE").close()
+            connection.execute("ROLLBACK").close()
+        else:
+            return
+    raise sqlite3.OperationalError("the database stays locked by others that open it")
 
 
 def _begin_sqlite(connection: Connection) -> None:

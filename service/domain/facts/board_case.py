@@ -37,31 +37,34 @@ class Sources:
         """A stated unit serial, compacted; the empty string ("holds none") and None stay what they are."""
         return self.compiled.read_unit(text).serial if text else text
 
-    def named(self, stated: StatedBoard) -> Named:
-        """A stated board with its label read and its record looked up."""
+    def named(self, stated: StatedBoard, record: BoardRecord | None = None) -> Named:
+        """A stated board with its label read and its record looked up, where none is given."""
         if not stated.serial:
-            return Named(stated, None, None)
+            return named(stated, None, record)
         label = self.compiled.read_board(stated.serial)
-        return Named(stated, label, self.records.boards.get(label.serial))
+        return named(stated, label, record or self.records.boards.get(label.serial))
 
 
 class Named(NamedTuple):
-    """A stated board, what its serial says, and what is recorded of it."""
+    """A stated board, what its serial says, what is recorded of it, and so which part it is."""
 
     stated: StatedBoard
     label: Decoded | Unreadable | None
     record: BoardRecord | None
+    part: Known
 
-    @property
-    def part(self) -> Known:
-        """The part: as read, as recorded, as its label says, as claimed. The stronger word wins."""
-        parts = self.label.parts if isinstance(self.label, Decoded) else frozenset[PartNumber]()
-        return stronger_wins(
-            _one(self.stated.read.part, Basis.READ),
-            _one(self.record.part if self.record else None, Basis.RECORDED),
-            Known(values=frozenset(map(str, parts)), basis=Basis.RECORDED) if parts else NOTHING_KNOWN,
-            _one(self.stated.claimed.part, Basis.CLAIMED),
-        )
+
+def named(stated: StatedBoard, label: Decoded | Unreadable | None, record: BoardRecord | None) -> Named:
+    """A stated board with its part: as read, as recorded, as its label says, as claimed. The stronger
+    word wins."""
+    parts = label.parts if isinstance(label, Decoded) else frozenset[PartNumber]()
+    part = stronger_wins(
+        _one(stated.read.part, Basis.READ),
+        _one(record.part if record else None, Basis.RECORDED),
+        Known(values=frozenset(map(str, parts)), basis=Basis.RECORDED) if parts else NOTHING_KNOWN,
+        _one(stated.claimed.part, Basis.CLAIMED),
+    )
+    return Named(stated, label, record, part)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -128,14 +128,14 @@ class _Gathering:
         """A board recorded as fitted; the unit's record brings it along."""
         assert unit.record is not None
         record = unit.record.boards[place.role, place.name]
-        named = self.sources.named(StatedBoard(serial=record.serial, role=place.role))
-        return self._board(named._replace(record=record), unit, place, proposed=False)
+        named = self.sources.named(StatedBoard(serial=record.serial, role=place.role), record)
+        return self._board(named, unit, place, proposed=False)
 
     def _stated(self, named: Named, unit: UnitFacts, place: Place) -> Draft:
         """A stated board; one without a serial of its own is taken to be the recorded one."""
         record = unit.record.boards.get((place.role, place.name)) if unit.record else None
         if named.label is None and record is not None:
-            named = self.sources.named(replace(named.stated, serial=record.serial))._replace(record=record)
+            named = self.sources.named(replace(named.stated, serial=record.serial), record)
         return self._board(named, unit, place, proposed=False)
 
     def _board(self, named: Named, unit: UnitFacts, place: Place, *, proposed: bool) -> Draft:
