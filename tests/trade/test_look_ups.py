@@ -26,7 +26,7 @@ def found(case: Case) -> dict[str, Any]:
     try:
         answer = find_parts(case.shop.compiled, **wanted)
     except Refused as refused:
-        return {"refused": ["/".join(fault.path) for fault in refused.faults]}
+        return {"refused": ["/".join(map(str, fault.path)) for fault in refused.faults]}
     numbers = [part.number for part in answer.parts]
     taken = of_unit(case, unit) if unit else dict.fromkeys(numbers, True)
     return {
@@ -53,7 +53,7 @@ def models(case: Case, number: PartNumber) -> list[str]:
 
 
 def look_first(functions: tuple[Function, ...], shared: Shared | None) -> list[str | None]:
-    """The board, and the cable into it, at which to look first: shared, or else of the only fault there is."""
+    """The board to look at first, and the cable into it: what is shared, or else the only board at fault."""
     if shared:
         return [shared.role, shared.cable]
     roles = {function.role for function in functions}
