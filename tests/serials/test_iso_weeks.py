@@ -111,7 +111,8 @@ def test_an_open_year_gives_an_interval_and_a_key_for_each() -> None:
 def test_a_day_that_no_month_has_is_refused_with_all_that_dates_it() -> None:
     # February is B; the years of code A, 2015 and 2025, have no 29 February, but 2016 (B) has one.
     wrong = unreadable("yard_board", "B41 AB29 001")
-    assert (wrong.cause, wrong.positions, wrong.found) == (UnreadableCause.FIELD, (4, 5, 6, 7), "AB29")
+    assert (wrong.cause, wrong.field) == (UnreadableCause.FIELD, "day")
+    assert (wrong.positions, wrong.found) == ((4, 5, 6, 7), "AB29")
     assert decoded("yard_board", "B41 BB29 001").made == ((date(2016, 2, 29),) * 2,)
 
 

@@ -167,6 +167,17 @@ def test_a_search_without_end_answers_on_the_safe_side() -> None:
     assert TRIED < 10**9
 
 
+def test_bounds_that_only_just_part_are_told_apart_whatever_follows() -> None:
+    # Six free characters follow, far more than can be tried: the bounds alone tell.
+    def numbered(ident: str, bounds: Document) -> Scheme:
+        number = {"kind": "sequence", "length": 4, **bounds}
+        return scheme_from_document(document(ident, [number, {"kind": "code", "length": 6}]))
+
+    assert overlap(numbered("low", {"to": 4500}), numbered("high", {"from": 4501})) is None
+    assert overlap(numbered("low", {"to": 4500}), numbered("high", {"from": 4500})) == "4500000000"
+    assert overlap(numbered("low", {"to": 4500}), numbered("open", {})) == "0000000000"
+
+
 def test_a_search_that_ends_is_exact_with_checks_too() -> None:
     # The same with three digits: all are tried, and none is read by both.
     fields: list[Document] = [

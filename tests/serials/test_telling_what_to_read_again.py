@@ -8,6 +8,7 @@ import pytest
 
 from service.domain.serials import (
     Decoded,
+    Scheme,
     Subject,
     Unreadable,
     UnreadableCause,
@@ -97,17 +98,49 @@ def test_a_sequence_out_of_bounds_is_told() -> None:
     assert (wrong.field, wrong.positions, wrong.found) == ("number", (8, 9, 10), "000")
 
 
-def test_among_schemes_of_one_length_the_nearest_is_told() -> None:
-    document = {
-        "id": "other",
-        "name": "another maker's",
-        "subject": "unit",
-        "fields": [{"name": "letters", "kind": "code", "length": 12, "characters": "letters"}],
-    }
-    schemes = (scheme_from_document(document), UNIT)
-    reading = decode(schemes, Subject.UNIT, GOOD[:8] + "X" + GOOD[9:])
+def lettered(ident: str, fields: list[dict[str, object]]) -> Scheme:
+    named = [{"name": f"f{at}", **field} for at, field in enumerate(fields)]
+    return scheme_from_document({"id": ident, "name": ident, "subject": "unit", "fields": named})
+
+
+def nearest(schemes: tuple[Scheme, ...], text: str) -> Unreadable:
+    reading = decode(schemes, Subject.UNIT, text)
     assert isinstance(reading, Unreadable)
-    assert reading.scheme == UNIT.id
+    return reading
+
+
+def test_among_schemes_of_one_length_the_nearest_is_told() -> None:
+    letters = lettered("letters", [{"kind": "code", "length": 12, "characters": "letters"}])
+    marked = lettered("marked", [{"kind": "text", "text": "YT"}, {"kind": "sequence", "length": 10}])
+    text = GOOD[:8] + "X" + GOOD[9:]
+    # One character cannot stand in the plate serial, four in the other scheme with that fixed text.
+    for schemes in ((letters, marked, UNIT), (letters, UNIT, marked), (UNIT, marked, letters)):
+        assert nearest(schemes, text).scheme == UNIT.id
+    assert nearest((letters, marked), text).positions == (3, 9, 12)
+    assert nearest((letters,), text).cause is UnreadableCause.NO_SCHEME
+
+
+def test_of_two_schemes_whose_checks_fail_the_first_is_told() -> None:
+    fields: list[dict[str, object]] = [{"kind": "code", "length": 9, "characters": "digits"}]
+    luhn = lettered("luhn", [*fields, {"kind": "check", "system": "luhn"}])
+    damm = lettered("damm", [*fields, {"kind": "check", "system": "damm"}])
+    wrong = "1234567895"
+    for schemes in ((luhn, damm), (damm, luhn)):
+        reading = nearest(schemes, wrong)
+        assert (reading.cause, reading.scheme) == (UnreadableCause.CHECK_CHARACTER, schemes[0].id)
+
+
+def test_without_a_fixed_text_two_wrong_characters_are_of_no_scheme() -> None:
+    assert unreadable("imei", "A90154203237518").positions == (1,)
+    assert unreadable("imei", "AB0154203237518").cause is UnreadableCause.NO_SCHEME
+
+
+def test_a_look_alike_of_what_cannot_stand_there_is_told_as_it_was_typed() -> None:
+    marked = lettered(
+        "marked", [{"kind": "text", "text": "YT"}, {"kind": "code", "length": 2, "characters": "ABC"}]
+    )
+    wrong = nearest((marked,), "YTAO")
+    assert (wrong.positions, wrong.found, wrong.wanted) == ((4,), "O", "ABC")
 
 
 def test_a_text_read_as_it_stands_wins_over_one_read_with_look_alikes() -> None:
