@@ -1,0 +1,1 @@
+"""Parts look-up, held against a graph library."""
