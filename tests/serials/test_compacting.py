@@ -21,9 +21,8 @@ from service.domain.serials import compact
             "ABCD",
         ),
         (
-            "\N{FULLWIDTH DIGIT FOUR}\N{FULLWIDTH LATIN SMALL LETTER B}"
-            "\N{FULLWIDTH HYPHEN-MINUS}\N{FULLWIDTH LATIN CAPITAL LETTER C}",
-            "4BC",
+            "\N{FULLWIDTH DIGIT FOUR}\N{FULLWIDTH LATIN SMALL LETTER B}\N{FULLWIDTH HYPHEN-MINUS}",
+            "4B",
         ),
         # The group separator of a scanned GS1 element string is a control character.
         ("12\x1d34\x00", "1234"),

@@ -1,8 +1,0 @@
-"""Property tests here draw the same examples in every run."""
-
-from __future__ import annotations
-
-from hypothesis import settings
-
-settings.register_profile("fixed", derandomize=True, deadline=None)
-settings.load_profile("fixed")
