@@ -8,6 +8,7 @@ from typing import Any
 from marshmallow import ValidationError
 
 from service.api.asking import flat_question
+from service.api.batch import catalogue_of
 from service.api.edge.parser import walk
 from service.api.present.wording import wording
 from service.api.problems.impossible import impossible
@@ -57,12 +58,13 @@ def _question(sent: dict[str, str]) -> Question:
 
 def _answer(shop: Shop, asked: Question) -> str:
     try:
-        compiled = shop.catalogue_at(asked.as_of)
+        compiled = shop.catalogue()
     except NoCatalogue:
         raise UsageError(
             "no catalogue is published: use 'catalogue publish FILE', or ask the demo's with --demo"
         ) from None
     try:
-        return wording(compiled.catalogue, STAFF.language).whole(fit.check(shop, STAFF, asked))
+        catalogue = catalogue_of(shop, asked).catalogue
+        return wording(catalogue, STAFF.language).whole(fit.check(shop, STAFF, asked))
     except ImpossibleQuestion as fault:
         raise UsageError(impossible(fault, compiled, flat=True).detail) from None

@@ -29,11 +29,7 @@ def picked(names: Sequence[str], value: object) -> str:
 
 def sensible_query(path: str, query: Node) -> None:
     """Mend the query of a generated call in place."""
-    for name, names in (("family", FAMILIES), ("market", MARKETS), ("model", MODELS), ("function", FUNCTIONS)):
-        if name in query:
-            query[name] = picked(names, query[name])
-    if "role" in query:
-        query["role"] = picked(ROLES, query["role"])
+    _rename(query, family=FAMILIES, market=MARKETS, model=MODELS, function=FUNCTIONS, role=ROLES)
     # A cursor is only ever taken from an answer.
     query.pop("cursor", None)
     if path == "/v1/fit":
@@ -67,7 +63,7 @@ def _sensible_unit(unit: Node) -> None:
     _rename(unit, model=MODELS, papers_model=MODELS, market=MARKETS)
     _rename(unit.get("read", {}), model=MODELS)
     if "accessories" in unit:
-        unit["accessories"] = {"battery_pack": amount for amount in unit["accessories"].values()}
+        unit["accessories"] = {"battery_pack": max(unit["accessories"].values(), default=0)}
     # What the unit reports is what its main board says, so that one is not told a second time.
     roles = ROLES[1:] if "read" in unit else ROLES
     unit["boards"] = _sensible_boards(unit.get("boards", []), roles)
@@ -110,5 +106,3 @@ def _rename(node: Node, **names: Sequence[str]) -> None:
     for name, known in names.items():
         if name in node:
             node[name] = picked(known, node[name])
-
-

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from werkzeug.datastructures import MIMEAccept
@@ -13,6 +14,8 @@ JSON = "application/json"
 TEXT = "text/plain"
 YAML = "application/yaml"
 
+_UTF_8 = re.compile(r';\s*charset="?utf-8"?', re.IGNORECASE)
+
 
 def media_type(accept: str | None, offers: Sequence[str]) -> str:
     """The offer that the caller likes best; the first one where it does not care.
@@ -20,11 +23,12 @@ def media_type(accept: str | None, offers: Sequence[str]) -> str:
     A header without any media range in it says nothing and is treated as absent. Raises `Problem`
     (not_acceptable, 406).
     """
-    ranges = parse_accept_header(accept, MIMEAccept) if accept else MIMEAccept()
+    # Everything is written in UTF-8, so a range that asks for that is met as if it did not.
+    ranges = parse_accept_header(_UTF_8.sub("", accept or ""), MIMEAccept)
     if not any("/" in value for value, _ in ranges):
         return offers[0]
-    best = max(offers, key=lambda offer: _quality(ranges, offer))
-    if _quality(ranges, best) > 0:
+    best = max(offers, key=ranges.quality)
+    if ranges.quality(best) > 0:
         return best
     listed = " or ".join(offers)
     raise Problem(
@@ -32,8 +36,3 @@ def media_type(accept: str | None, offers: Sequence[str]) -> str:
         f"this address is written as {listed}: accept one of them, or leave Accept out",
         [in_header("Accept", f"accept {listed}")],
     )
-
-
-def _quality(ranges: MIMEAccept, offer: str) -> float:
-    # Everything is written in UTF-8, so a range that asks for it is met.
-    return max(ranges.quality(offer), ranges.quality(f"{offer};charset=utf-8"))

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import UTC, datetime
 from functools import lru_cache
 from typing import Any
+
+import orjson
 
 from service.api.present.wording import Wording
 from service.domain.capability.comparing import Ability, Comparison
@@ -22,8 +24,19 @@ from service.domain.terms import CapabilityId
 def answer(
     catalogue: Catalogue, of: Answer, wording: Wording, as_of: datetime | None = None
 ) -> dict[str, Any]:
-    """The answer, most telling first. What is not known is left out."""
-    shared = _conclusion(catalogue, of.conclusion, wording, tuple(board.place for board in of.case.proposed))
+    """The answer, most telling first, as JSON values: what all answers with equal facts share is encoded
+    already. What is not known is left out."""
+    return _answer(of, wording, as_of, _encoded(catalogue, of.conclusion, wording, _proposed(of)))
+
+
+def plain_answer(catalogue: Catalogue, of: Answer, wording: Wording) -> dict[str, Any]:
+    """The same in plain values throughout, for a page that shows parts of it."""
+    return _answer(of, wording, None, _conclusion(catalogue, of.conclusion, wording, _proposed(of)))
+
+
+def _answer(
+    of: Answer, wording: Wording, as_of: datetime | None, shared: Mapping[str, Any]
+) -> dict[str, Any]:
     shown: dict[str, Any] = {
         "outcome": of.outcome.value,
         "summary": wording.summary(of),
@@ -34,16 +47,16 @@ def answer(
             "steps": shared["steps"] if of.steps else [],
             "minutes": _minutes(of.minutes) if of.minutes else None,
         },
-        "reasons": shared["reasons"] + [_reason(each, wording) for each in of.notes],
+        "reasons": [*shared["reasons"], *(_reason(each, wording) for each in of.notes)],
         "unit": _unit(of.case),
         "boards": [_board(each) for each in (*of.case.proposed, *of.case.present.values())],
-        **shared["capabilities"],
+        **shared["before"],
         "clearance": {
             "board": of.clearance.board.value,
             "unit": of.clearance.unit.value,
             "donor": of.clearance.donor.value,
         },
-        **shared["rest"],
+        **shared["after"],
         "catalogue_revision": of.revision,
     }
     if as_of is not None:
@@ -51,13 +64,35 @@ def answer(
     return shown
 
 
+def _proposed(of: Answer) -> tuple[Place, ...]:
+    return tuple(board.place for board in of.case.proposed)
+
+
 @lru_cache(maxsize=4_096)
+def _encoded(
+    catalogue: Catalogue, of: Conclusion, wording: Wording, proposed: tuple[Place, ...]
+) -> dict[str, Any]:
+    """`_conclusion` with each of its values as the bytes that it will be in the answer."""
+    shared = _conclusion(catalogue, of, wording, proposed)
+    return {
+        "steps": _fragment(shared["steps"]),
+        "reasons": [_fragment(reason) for reason in shared["reasons"]],
+        "before": {name: _fragment(value) for name, value in shared["before"].items()},
+        "after": {name: _fragment(value) for name, value in shared["after"].items()},
+    }
+
+
+def _fragment(value: Any) -> orjson.Fragment:
+    return orjson.Fragment(orjson.dumps(value))
+
+
+@lru_cache(maxsize=256)
 def _conclusion(
     catalogue: Catalogue, of: Conclusion, wording: Wording, proposed: tuple[Place, ...]
 ) -> dict[str, Any]:
-    """What all answers with equal facts show alike. Made once for them, and never changed afterwards."""
+    """What all answers with equal facts show alike; `before` and `after` the clearance. Never changed."""
     compared = of.capabilities
-    rest = {
+    after = {
         "assumed": [{"fact": each.fact, "value": each.value, "why": each.why} for each in of.assumed],
         "ask": _ask(of.ask, proposed, wording) if of.ask else None,
         "would_fit_if": [place(each) for each in of.would_fit_if],
@@ -70,8 +105,8 @@ def _conclusion(
     return {
         "steps": [_step(each, wording) for each in of.steps],
         "reasons": [_reason(each, wording) for each in of.reasons],
-        "capabilities": {"capabilities": _comparison(catalogue, compared, wording)} if compared else {},
-        "rest": rest,
+        "before": {"capabilities": _comparison(catalogue, compared, wording)} if compared else {},
+        "after": after,
     }
 
 
@@ -156,7 +191,7 @@ def _ability(catalogue: Catalogue, capability: CapabilityId, of: Ability, wordin
                 "facts": {name: list(values) for name, values in blocker.facts.items()},
                 "text": wording.blocker(blocker),
             }
-            for blocker in of.blockers
+            for blocker in sorted(of.blockers, key=lambda each: (not each.certain, each.code))
         ],
     }
 

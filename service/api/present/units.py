@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from service.api.present.answer import abilities, answer, place
+from service.api.present.answer import abilities, place, plain_answer
 from service.api.present.serials import decoded, spans
 from service.api.present.wording import Wording
 from service.domain.catalogue.model import Catalogue
@@ -32,7 +32,7 @@ KEPT = (
 
 def unit(catalogue: Catalogue, of: KnownUnit, wording: Wording) -> dict[str, Any]:
     """One unit: decoded, recorded, its boards by role, what it can do and whether its boards agree."""
-    about = answer(catalogue, of.answer, wording)
+    about = plain_answer(catalogue, of.answer, wording)
     capabilities = of.answer.capabilities
     return {
         **identity(of.facts),
