@@ -21,7 +21,7 @@ from service.domain.catalogue.hub import Hub
 from service.domain.catalogue.model import Capability
 from service.domain.facts.case import BoardFacts, CaseFacts
 from service.domain.fit.decision import merged
-from service.domain.fit.worlds import Cell, Row, cells_of, untouched
+from service.domain.fit.worlds import Cell, Row, beside_of, cells_of, untouched
 from service.domain.place import Place
 from service.domain.rules import OUT_OF_SCOPE
 from service.domain.terms import BindingPolicy, CapabilityId, PartNumber, RoleId
@@ -136,7 +136,8 @@ def _as_it_stands(case: CaseFacts, hub: Hub) -> Iterator[Fittings]:
         board = None if place in case.empty else stays
         if board is not None:
             there[place] = board
-    cells = {place: cells_of(hub, board, True).cells for place, board in there.items()}
+    beside = beside_of(hub, case)
+    cells = {place: cells_of(hub, board, beside).cells for place, board in there.items()}
     parts = {place: _parts(found, fitting=False) for place, found in cells.items()}
     states = [
         {cell.board.binding == hub.model.id for cell in found}

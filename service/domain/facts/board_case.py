@@ -5,15 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from service.domain.catalogue.compiled import CompiledCatalogue
 from service.domain.facts.binding import join, recorded_binding, stated_binding
 from service.domain.facts.case import BoardCase, Pairing, board_facts
+from service.domain.facts.holder import agreed, holder_known
 from service.domain.facts.known import NOTHING_KNOWN, Known, stronger_wins
 from service.domain.facts.question import StatedBoard, Statement
-from service.domain.facts.records import BoardRecord, Records
+from service.domain.facts.records import BoardRecord
+from service.domain.facts.sources import Sources
 from service.domain.place import Place
 from service.domain.serials import Decoded, Unreadable
-from service.domain.terms import Basis, Condition, Holds, PartNumber, Serial
+from service.domain.terms import Basis, Condition, PartNumber, Serial
 
 CONDITIONS = {
     "usable": frozenset({"usable"}),
@@ -24,27 +25,6 @@ CONDITIONS = {
 }
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sources:
-    """Where facts come from: the catalogue, and the records at hand. `looked_up` is false for a caller
-    that may not read the ledger."""
-
-    compiled: CompiledCatalogue
-    records: Records
-    looked_up: bool
-
-    def unit_serial(self, text: str | None) -> str | None:
-        """A stated unit serial, compacted; the empty string ("holds none") and None stay what they are."""
-        return self.compiled.read_unit(text).serial if text else text
-
-    def named(self, stated: StatedBoard, record: BoardRecord | None = None) -> Named:
-        """A stated board with its label read and its record looked up, where none is given."""
-        if not stated.serial:
-            return named(stated, None, record)
-        label = self.compiled.read_board(stated.serial)
-        return named(stated, label, record or self.records.boards.get(label.serial))
-
-
 class Named(NamedTuple):
     """A stated board, what its serial says, what is recorded of it, and so which part it is."""
 
@@ -52,6 +32,14 @@ class Named(NamedTuple):
     label: Decoded | Unreadable | None
     record: BoardRecord | None
     part: Known
+
+
+def find(sources: Sources, stated: StatedBoard, record: BoardRecord | None = None) -> Named:
+    """A stated board with its label read and its record looked up, where none is given."""
+    if not stated.serial:
+        return named(stated, None, record)
+    label = sources.compiled.read_board(stated.serial)
+    return named(stated, label, record or sources.records.boards.get(label.serial))
 
 
 def named(stated: StatedBoard, label: Decoded | Unreadable | None, record: BoardRecord | None) -> Named:
@@ -75,6 +63,7 @@ class Draft:
     place: Place
     proposed: bool
     assumed: bool
+    binding: Known
     holds: Known
     introduced: Known
 
@@ -90,7 +79,7 @@ class Draft:
             self.place,
             self.proposed,
             self.named.part,
-            _binding(stated, record),
+            self.binding,
             self.holds,
             _condition(stated, record),
             introduced,
@@ -105,12 +94,16 @@ def draft(
     sources: Sources, named: Named, place: Place, unit_serial: str | None, *, proposed: bool, assumed: bool
 ) -> Draft:
     """One stated board in its place."""
+    binding, holds = agreed(
+        _binding(named.stated, named.record), holder_known(sources, named.stated, named.record, unit_serial)
+    )
     return Draft(
         named=named,
         place=place,
         proposed=proposed,
         assumed=assumed,
-        holds=_holds(sources, named, unit_serial),
+        binding=binding,
+        holds=holds,
         introduced=_introduced(named.stated),
     )
 
@@ -125,36 +118,6 @@ def _binding(stated: StatedBoard, record: BoardRecord | None) -> Known:
 
 def _binding_of(statement: Statement, basis: Basis) -> Known:
     return stated_binding(statement.binding, statement.bound_model, basis)
-
-
-def _holds(sources: Sources, named: Named, unit_serial: str | None) -> Known:
-    """Whose serial it holds, told from the strongest word about the serial itself."""
-    record = named.record
-    words = (
-        (sources.unit_serial(named.stated.read.holds), Basis.READ),
-        (record.held_serial if record else None, Basis.RECORDED),
-        (sources.unit_serial(named.stated.claimed.holds), Basis.CLAIMED),
-    )
-    for serial, basis in words:
-        if serial is not None:
-            return Known(values=_holder(serial, record, sources, unit_serial), basis=basis)
-    return NOTHING_KNOWN
-
-
-def _holder(
-    serial: str, record: BoardRecord | None, sources: Sources, unit_serial: str | None
-) -> frozenset[str]:
-    if serial == "":
-        return frozenset({Holds.NOTHING})
-    if serial == unit_serial:
-        return frozenset({Holds.THIS_UNIT})
-    if not sources.looked_up:
-        return frozenset({Holds.IDLE, Holds.IN_SERVICE})
-    unit = sources.records.units.get(Serial(serial))
-    in_service = unit.in_service if unit else None
-    if in_service is None and record is not None and record.held_serial == serial:
-        in_service = record.holder_in_service
-    return frozenset({Holds.IN_SERVICE if in_service else Holds.IDLE})
 
 
 def _condition(stated: StatedBoard, record: BoardRecord | None) -> Known:

@@ -61,7 +61,7 @@ class CaseFacts:
     model: Known
     settled: tuple[str, ...]
     """Facts of the unit itself that are known to a point (`unit.serial`, `unit.made_on`)."""
-    identity_conflict: bool
+    serial_conflict: bool
     unknown_layout: bool
     proposed: tuple[BoardFacts, ...]
     """One for each proposed board, or one for each role it may have where that is open: see `open_roles`."""

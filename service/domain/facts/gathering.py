@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from service.domain.catalogue.compiled import CompiledCatalogue
-from service.domain.facts.board_case import Draft, Named, Sources, draft
-from service.domain.facts.case import BoardCase, Case, case_facts
+from service.domain.facts.board_case import Draft, Named, draft, find
+from service.domain.facts.case import Case, case_facts
 from service.domain.facts.identity import UnitFacts, unit_facts
-from service.domain.facts.pairing import finished, naming_board
+from service.domain.facts.pairing import company
 from service.domain.facts.placing import place_of, roles_of
 from service.domain.facts.question import (
     MAX_BOARDS,
@@ -21,6 +21,7 @@ from service.domain.facts.question import (
     Statement,
 )
 from service.domain.facts.records import Records, UnitRecord
+from service.domain.facts.sources import Sources
 from service.domain.place import Place
 from service.domain.terms import RoleId, Serial
 
@@ -60,19 +61,19 @@ class _Gathering:
     sources: Sources
 
     def case(self) -> Case:
-        stated = self.question.unit
+        stated = with_reading(self.question.unit, self.compiled)
         unit = unit_facts(self.compiled, stated, self._unit_record(stated))
         present, empty = self._present(unit)
         drafts, open_roles = self._proposed(unit, empty)
         present, empty = _moved_out(drafts, present, empty, unit.serial)
-        finish = self._finisher(drafts, present, unit)
-        proposed = tuple(map(finish, drafts))
-        staying = {place: finish(board) for place, board in present.items()}
+        beside = company(drafts, present.values(), self.compiled.naming_roles, unit.record)
+        proposed = tuple(map(beside.finished, drafts))
+        staying = {place: beside.finished(board) for place, board in present.items()}
         facts = case_facts(
             tuple(unit.hubs(self.compiled)),
             unit.model,
             unit.settled,
-            unit.identity_conflict,
+            unit.serial_conflict,
             unit.unknown_layout,
             tuple(board.facts for board in proposed),
             tuple(board.facts for board in staying.values()),
@@ -104,7 +105,7 @@ class _Gathering:
         empty = {Place(*key) for key in (unit.record.emptied if unit.record else ())}
         stated_places: set[Place] = set()
         for index, stated in enumerate(_with_report(self.compiled, self.question.unit)):
-            named = self.sources.named(stated)
+            named = find(self.sources, stated)
             place = self._stated_place(named, f"/unit/boards/{index}", stated_places)
             stated_places.add(place)
             if stated.empty:
@@ -128,14 +129,14 @@ class _Gathering:
         """A board recorded as fitted; the unit's record brings it along."""
         assert unit.record is not None
         record = unit.record.boards[place.role, place.name]
-        named = self.sources.named(StatedBoard(serial=record.serial, role=place.role), record)
+        named = find(self.sources, StatedBoard(serial=record.serial, role=place.role), record)
         return self._board(named, unit, place, proposed=False)
 
     def _stated(self, named: Named, unit: UnitFacts, place: Place) -> Draft:
         """A stated board; one without a serial of its own is taken to be the recorded one."""
         record = unit.record.boards.get((place.role, place.name)) if unit.record else None
         if named.label is None and record is not None:
-            named = self.sources.named(replace(named.stated, serial=record.serial), record)
+            named = find(self.sources, replace(named.stated, serial=record.serial), record)
         return self._board(named, unit, place, proposed=False)
 
     def _board(self, named: Named, unit: UnitFacts, place: Place, *, proposed: bool) -> Draft:
@@ -151,7 +152,7 @@ class _Gathering:
         seen: dict[str, int] = {}
         for index, stated in enumerate(self.question.boards):
             pointer = f"/boards/{index}"
-            named = self.sources.named(stated)
+            named = find(self.sources, stated)
             if named.label is not None and seen.setdefault(named.label.serial, index) != index:
                 raise ImpossibleQuestion("board_named_twice", f"{pointer}/serial", serial=named.label.serial)
             roles = roles_of(self.compiled, stated, named.part, pointer)
@@ -165,14 +166,6 @@ class _Gathering:
                     raise ImpossibleQuestion("place_taken_twice", pointer, place=str(place))
                 boards.append(self._board(named, unit, place, proposed=True))
         return tuple(boards), open_roles
-
-    def _finisher(
-        self, proposed: Iterable[Draft], present: Mapping[Place, Draft], unit: UnitFacts
-    ) -> Callable[[Draft], BoardCase]:
-        roles = self.compiled.naming_roles
-        new = naming_board(proposed, roles)
-        namer = new or naming_board(present.values(), roles)
-        return lambda board: finished(board, namer, new is not None, unit.record)
 
 
 def _moved_out(
@@ -205,6 +198,18 @@ def _with_report(compiled: CompiledCatalogue, unit: StatedUnit) -> tuple[StatedB
             merged = replace(board, read=_report(unit))
             return (*unit.boards[:index], merged, *unit.boards[index + 1 :])
     return (*unit.boards, StatedBoard(role=roles[0], read=_report(unit)))
+
+
+def with_reading(unit: StatedUnit, compiled: CompiledCatalogue) -> StatedUnit:
+    """A reading of the unit's own naming board tells as much of the unit as a report of that board."""
+    if unit.read_model is not None or unit.read_serial is not None:
+        return unit
+    for board in unit.boards:
+        number = board.read.part or board.claimed.part
+        part = compiled.catalogue.parts.get(number) if number else None
+        if (board.role or (part.role if part else None)) in compiled.naming_roles:
+            return replace(unit, read_model=board.read.bound_model, read_serial=board.read.holds or None)
+    return unit
 
 
 def _report(unit: StatedUnit) -> Statement:

@@ -59,13 +59,19 @@ class UnitFacts:
 
     def hubs(self, compiled: CompiledCatalogue) -> Iterator[Hub]:
         """Every unit that this may be: model, serial cell, date cell, market."""
-        models = compiled.models if self.model.values is None else sorted(self.model.values)
-        for model_id in models:
-            model = compiled.models[ModelId(model_id)]
+        for model in self._models(compiled):
             markets = model.model.markets if self.market.values is None else self.market.values
             cells = product(self.serial_cells(model), self.date_cells(model), sorted(markets))
             for serial_cell, date_cell, market in cells:
                 yield model.hub(serial_cell, date_cell, MarketId(market))
+
+    def _models(self, compiled: CompiledCatalogue) -> list[CompiledModel]:
+        """The models that it may be of. A known market leaves those that are sold there, if any is."""
+        names = compiled.models if self.model.values is None else sorted(self.model.values)
+        models = [compiled.models[ModelId(name)] for name in names]
+        if self.market.values is None:
+            return models
+        return [m for m in models if not m.model.markets.isdisjoint(self.market.values)] or models
 
     def serial_cells(self, model: CompiledModel) -> Iterable[int]:
         """The serial cells of a model that the unit may be in."""

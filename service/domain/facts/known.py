@@ -34,6 +34,12 @@ class Known:
 NOTHING_KNOWN = Known()
 
 
+def is_stronger(one: Basis | None, other: Basis | None) -> bool:
+    """Whether one basis beats another; what nothing narrowed has none and beats nothing."""
+    order = [*Basis, None]
+    return order.index(one) < order.index(other)
+
+
 def stronger_wins(*witnesses: Known) -> Known:
     """Combine witnesses, strongest first: the strongest that knows anything decides, a weaker one may
     narrow what it leaves open, and is overruled where the two exclude each other."""

@@ -2,58 +2,89 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import dataclass
 
 from service.domain.facts.board_case import Draft
 from service.domain.facts.case import BoardCase, Pairing
 from service.domain.facts.known import Known
 from service.domain.facts.records import UnitRecord
-from service.domain.terms import Basis, RoleId
+from service.domain.terms import Basis, RoleId, Serial
 
 
-def finished(board: Draft, namer: Draft | None, namer_proposed: bool, unit: UnitRecord | None) -> BoardCase:
-    """A board with its pairing, given the naming board of the resulting set where one is known."""
-    pairing = _pairing(board, namer, namer_proposed, unit)
-    if pairing is not Pairing.STAYS or board.introduced.values is not None:
-        return board.case(pairing, board.introduced)
-    return board.case(pairing, _recorded(board, namer, unit))
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Company:
+    """The boards beside each other in the resulting set, as far as they are known."""
+
+    namer: Draft | None
+    namer_proposed: bool
+    roles: Mapping[Serial, RoleId]
+    """Which known board is of which role."""
+    unit: UnitRecord | None
+
+    def finished(self, board: Draft) -> BoardCase:
+        """A board with its pairing."""
+        pairing = self._pairing(board)
+        if pairing is not Pairing.STAYS or board.introduced.values is not None:
+            return board.case(pairing, board.introduced)
+        return board.case(pairing, self._recorded(board))
+
+    def _pairing(self, board: Draft) -> Pairing:
+        if not board.proposed and not self.namer_proposed:
+            return Pairing.STAYS
+        if self.namer is None or not self._partners(board, self.namer):
+            return Pairing.NEW
+        moved = board.proposed and self.namer_proposed
+        if moved and not (self._was_here(board) and self._was_here(self.namer)):
+            return Pairing.MOVED_TOGETHER
+        return Pairing.PUT_BACK
+
+    def _partners(self, board: Draft, namer: Draft) -> bool:
+        """Whether the follower was last introduced to that naming board, and the naming board to no other
+        board of that role since. It may have been introduced to one of another role later."""
+        mine, others = board.named.record, namer.named.record
+        if mine is None or others is None or mine.partner != others.serial:
+            return False
+        last = others.partner
+        return last == mine.serial or (
+            last is not None and self.roles.get(last, board.place.role) != board.place.role
+        )
+
+    def _was_here(self, board: Draft) -> bool:
+        record = board.named.record
+        return (
+            self.unit is not None
+            and record is not None
+            and self.unit.serial in (record.in_unit, record.donor)
+        )
+
+    def _recorded(self, board: Draft) -> Known:
+        """What the ledger says of a pair that stays; nothing where it is silent."""
+        place = (board.place.role, board.place.name)
+        if self.unit is not None and place in self.unit.maybe_introduced:
+            return Known(values=frozenset({"yes", "no"}), basis=Basis.RECORDED)
+        if self.unit is not None and place in self.unit.not_introduced:
+            return Known(values=frozenset({"no"}), basis=Basis.RECORDED)
+        if self.namer is not None and self._partners(board, self.namer):
+            return Known(values=frozenset({"yes"}), basis=Basis.RECORDED)
+        return board.introduced
 
 
-def naming_board(boards: Iterable[Draft], naming_roles: frozenset[RoleId]) -> Draft | None:
-    """The board in a naming role, if one is there."""
+def company(
+    proposed: Sequence[Draft],
+    present: Collection[Draft],
+    naming_roles: frozenset[RoleId],
+    unit: UnitRecord | None,
+) -> Company:
+    """Who stands beside whom once the proposed boards are in."""
+    new = _naming_board(proposed, naming_roles)
+    return Company(
+        namer=new or _naming_board(present, naming_roles),
+        namer_proposed=new is not None,
+        roles={b.serial: b.place.role for b in (*proposed, *present) if b.serial is not None},
+        unit=unit,
+    )
+
+
+def _naming_board(boards: Iterable[Draft], naming_roles: frozenset[RoleId]) -> Draft | None:
     return next((board for board in boards if board.place.role in naming_roles), None)
-
-
-def _pairing(board: Draft, namer: Draft | None, namer_proposed: bool, unit: UnitRecord | None) -> Pairing:
-    if not board.proposed and not namer_proposed:
-        return Pairing.STAYS
-    if namer is None or not _partners(board, namer):
-        return Pairing.NEW
-    if board.proposed and namer_proposed and not (_was_in(board, unit) and _was_in(namer, unit)):
-        return Pairing.MOVED_TOGETHER
-    return Pairing.PUT_BACK
-
-
-def _partners(one: Draft, other: Draft) -> bool:
-    """Whether each was last introduced to the other, as recorded."""
-    mine, others = one.named.record, other.named.record
-    if mine is None or others is None:
-        return False
-    return mine.partner == others.serial and others.partner == mine.serial
-
-
-def _was_in(board: Draft, unit: UnitRecord | None) -> bool:
-    record = board.named.record
-    return unit is not None and record is not None and unit.serial in (record.in_unit, record.donor)
-
-
-def _recorded(board: Draft, namer: Draft | None, unit: UnitRecord | None) -> Known:
-    """What the ledger says of a pair that stays; nothing where it is silent."""
-    place = (board.place.role, board.place.name)
-    if unit is not None and place in unit.maybe_introduced:
-        return Known(values=frozenset({"yes", "no"}), basis=Basis.RECORDED)
-    if unit is not None and place in unit.not_introduced:
-        return Known(values=frozenset({"no"}), basis=Basis.RECORDED)
-    if namer is not None and _partners(board, namer):
-        return Known(values=frozenset({"yes"}), basis=Basis.RECORDED)
-    return board.introduced

@@ -20,8 +20,10 @@ def contradicted(facts: CaseFacts) -> frozenset[str]:
     """Names of the facts that witnesses contradict each other about: these are corrected, not asked."""
     boards = {board.place: board for board in (*facts.present, *facts.proposed)}
     found = {name for board in boards.values() for name in _contradicted(board)}
-    if facts.identity_conflict:
-        found |= {"unit.model", "unit.serial"}
+    if facts.model.contradiction:
+        found.add("unit.model")
+    if facts.serial_conflict:
+        found.add("unit.serial")
     return frozenset(found)
 
 

@@ -8,6 +8,7 @@ service. A place of which nothing is known holds its factory board where assumpt
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from enum import Enum
 
 from service.domain.catalogue.hub import Hub
 from service.domain.facts.case import BoardFacts, Pairing
@@ -22,12 +23,24 @@ USABLE = (Condition.USABLE,)
 BLANK_ONLY = (BLANK,)
 
 
-def boards(hub: Hub, case: BoardFacts, *, namer: bool) -> Iterator[Board]:
+class Beside(Enum):
+    """What stands beside a follower: the naming board of the resulting set."""
+
+    NOTHING = 0
+    AS_MADE = 1
+    """Nothing says that the naming board is not the factory's."""
+    CHANGED = 2
+    REPLACED = 3
+    """Recorded as not the one that the factory's followers were introduced to."""
+
+
+def boards(hub: Hub, case: BoardFacts, beside: Beside) -> Iterator[Board]:
     """Every board that may be in this place in this hub's worlds; none where the facts leave no world."""
     conditions = conditions_of(case)
+    namer = beside is not Beside.NOTHING
     for number in parts_of(hub, case):
         policy = hub.parts[number].binding
-        introductions = introduced_of(hub, case) if policy is BindingPolicy.FOLLOWS else (False,)
+        introductions = introduced_of(hub, case, beside) if policy is BindingPolicy.FOLLOWS else (False,)
         for binding in bindings_of(hub, case, number, policy):
             model = None if binding == BLANK else ModelId(binding)
             for holds in holds_of(case, policy, model):
@@ -36,6 +49,13 @@ def boards(hub: Hub, case: BoardFacts, *, namer: bool) -> Iterator[Board]:
                         yield Board(
                             case.place, number, model, holds, condition, introduced, case.proposed, namer
                         )
+
+
+def as_made(hub: Hub, case: BoardFacts) -> bool:
+    """Whether nothing says that the board in this place is not the one the factory put there."""
+    factory = hub.factory_parts(case.place.role)
+    changed = bool(factory) and case.part.values is not None and case.part.values.isdisjoint(factory)
+    return case.assumed and not changed
 
 
 def parts_of(hub: Hub, case: BoardFacts) -> Iterable[PartNumber]:
@@ -54,14 +74,15 @@ def parts_of(hub: Hub, case: BoardFacts) -> Iterable[PartNumber]:
 
 
 def bindings_of(hub: Hub, case: BoardFacts, number: PartNumber, policy: BindingPolicy) -> Iterable[str]:
-    """Blank or model ids. A free part has no binding, whatever is said of it."""
-    if policy is BindingPolicy.FREE:
-        return BLANK_ONLY
+    """Blank or model ids: as known, else blank or any model of the part. A part that is known to be free
+    has no binding, whatever is said of it; where the part is open, a stated binding says that it binds."""
     known: Known = case.binding
-    domain = hub.compiled.binding_domain[number]
+    if policy is BindingPolicy.FREE:
+        return BLANK_ONLY if known.values is None or case.part.certain else ()
     if known.values is not None:
-        possible = [value for value in sorted(known.values) if value == BLANK or value in domain]
+        possible = sorted(known.values)
     else:
+        domain = hub.compiled.binding_domain[number]
         possible = [value for value in (BLANK, *sorted(domain)) if value not in known.without]
     if case.assumed and not known.contradiction and hub.model.id in possible:
         return (hub.model.id,)
@@ -89,8 +110,11 @@ def conditions_of(case: BoardFacts) -> Iterable[Condition]:
     return tuple(Condition(value) for value in sorted(case.condition.values))
 
 
-def introduced_of(hub: Hub, case: BoardFacts) -> Iterable[bool]:
-    """Whether a follower is introduced to the naming board beside it in the resulting set."""
+def introduced_of(hub: Hub, case: BoardFacts, beside: Beside) -> Iterable[bool]:
+    """Whether a follower is introduced to the naming board beside it in the resulting set.
+
+    A pair that stays is, unless something says that one of the two was changed.
+    """
     known = case.introduced.values
     if known is not None:
         return tuple(value == YES for value in sorted(known))
@@ -102,4 +126,6 @@ def introduced_of(hub: Hub, case: BoardFacts) -> Iterable[bool]:
         case Pairing.MOVED_TOGETHER:
             return (not hub.family.matched_pair_needs_introducing,)
         case Pairing.STAYS:
-            return (True,) if case.assumed else (False, True)
+            if beside is Beside.REPLACED:
+                return (False,)
+            return (True,) if beside is Beside.AS_MADE and as_made(hub, case) else (False, True)

@@ -15,7 +15,7 @@ from typing import NamedTuple
 from service.domain.catalogue.hub import Hub
 from service.domain.facts.case import BoardFacts, CaseFacts, Pairing, board_facts
 from service.domain.facts.known import NOTHING_KNOWN
-from service.domain.fit.domains import boards
+from service.domain.fit.domains import NO, Beside, as_made, boards
 from service.domain.fit.ranks import FITS_MASK, least
 from service.domain.place import Place
 from service.domain.rules import OUT_OF_SCOPE, Verdict, verdict
@@ -26,6 +26,7 @@ from service.domain.rules.needed import need_findings
 from service.domain.rules.required import empty_roles
 from service.domain.terms import BindingPolicy, RoleId
 
+ONLY_NO = frozenset({NO})
 MAX_CELLS = 100_000
 """At most so many boards over all hubs and places; past it the answer is `cannot_tell`, `bound_exceeded`."""
 
@@ -94,12 +95,12 @@ def rows(facts: CaseFacts) -> list[Row]:
 
 
 @lru_cache(maxsize=65_536)
-def cells_of(hub: Hub, board: BoardFacts, namer: bool) -> Cells:
+def cells_of(hub: Hub, board: BoardFacts, beside: Beside) -> Cells:
     """The boards that these facts leave possible in a hub, each judged by the rules.
 
     Kept for equal facts: the untouched places of a machine are the same from question to question.
     """
-    cells = tuple(_cell(hub, found) for found in boards(hub, board, namer=namer))
+    cells = tuple(_cell(hub, found) for found in boards(hub, board, beside))
     mask = 0
     for cell in cells:
         mask |= 1 << cell.verdict.rank
@@ -113,10 +114,10 @@ def _cell(hub: Hub, board: Board) -> Cell:
 
 
 def untouched(hub: Hub, assume: bool, place: Place, *, swapped: bool) -> BoardFacts | None:
-    """A place of which nothing is said: the factory's board, or one quite unknown. None where the unit
-    may well have left the factory without one: the role is not required, and no part is listed for it.
+    """A place of which nothing is said: the factory's board, or one quite unknown. None where it is taken
+    to have left the factory without one: the role is not required, and no part is listed for it.
     `swapped`: a naming board is proposed, so that a follower that stays is new beside it."""
-    if not hub.factory_parts(place.role) and not hub.roles[place.role].required:
+    if assume and not hub.factory_parts(place.role) and not hub.roles[place.role].required:
         return None
     return _untouched(place, assume, Pairing.NEW if swapped else Pairing.STAYS)
 
@@ -127,25 +128,25 @@ def _untouched(place: Place, assume: bool, pairing: Pairing) -> BoardFacts:
 
 
 @lru_cache(maxsize=16_384)
-def _untouched_cells(hub: Hub, assume: bool, swapped: bool, namer: bool) -> Mapping[Place, Cells]:
+def _untouched_cells(hub: Hub, assume: bool, swapped: bool, beside: Beside) -> Mapping[Place, Cells]:
     """What all places of a hub may hold while nothing is said of them."""
     found = ((place, untouched(hub, assume, place, swapped=swapped)) for place in hub.places)
-    return {place: cells_of(hub, board, namer) for place, board in found if board is not None}
+    return {place: cells_of(hub, board, beside) for place, board in found if board is not None}
 
 
 def _row(hub: Hub, facts: CaseFacts, open_role: RoleId | None) -> Row:
     """The resulting set in one hub: what is proposed, and what stays."""
     proposed = [b for b in facts.proposed if open_role is None or b.place.role == open_role]
     if not hub.covered:
-        places = {board.place: cells_of(hub, board, True) for board in proposed}
+        places = {board.place: cells_of(hub, board, Beside.CHANGED) for board in proposed}
         return Row(hub, open_role, places, (), 1 << OUT_OF_SCOPE)
     swapped = any(board.place.role == hub.naming_role for board in proposed)
-    namer = swapped or _namer_stays(hub, facts)
-    places = {**_untouched_cells(hub, facts.assume, swapped, namer)}
+    beside = Beside.CHANGED if swapped else beside_of(hub, facts)
+    places = {**_untouched_cells(hub, facts.assume, swapped, beside)}
     for place in facts.empty:
         places.pop(place, None)
     there = (*(board for board in facts.present if board.place in hub.places), *proposed)
-    places.update((board.place, cells_of(hub, board, namer)) for board in there)
+    places.update((board.place, cells_of(hub, board, beside)) for board in there)
     findings = empty_roles(hub, facts.empty - places.keys()) if facts.empty else ()
     base = FITS_MASK
     for found in findings:
@@ -153,11 +154,14 @@ def _row(hub: Hub, facts: CaseFacts, open_role: RoleId | None) -> Row:
     return Row(hub, open_role, places, findings, base)
 
 
-def _namer_stays(hub: Hub, facts: CaseFacts) -> bool:
-    """Whether the naming role's place is filled without what is proposed."""
-    return any(
-        place.role == hub.naming_role
-        and place not in facts.empty
-        and (facts.present_at(place) or untouched(hub, facts.assume, place, swapped=False)) is not None
-        for place in hub.places
-    )
+def beside_of(hub: Hub, facts: CaseFacts) -> Beside:
+    """The naming board that sits in the unit now, as far as a follower is concerned."""
+    place = next((p for p in hub.places if p.role == hub.naming_role and p not in facts.empty), None)
+    if place is None:
+        return Beside.NOTHING
+    board = facts.present_at(place) or untouched(hub, facts.assume, place, swapped=False)
+    if board is None:
+        return Beside.NOTHING
+    if board.introduced.values == ONLY_NO:
+        return Beside.REPLACED
+    return Beside.AS_MADE if as_made(hub, board) else Beside.CHANGED

@@ -36,13 +36,14 @@ def naming_needs(hub: Hub, board: Board) -> tuple[StepKind, ...]:
 def follower_needs(hub: Hub, board: Board) -> tuple[StepKind, ...]:
     """A follower is assigned its model when blank, and introduced unless it already was.
 
-    Where the family's blank followers bind at first power-on, both happen without the tool.
+    Where the family's blank followers bind at first power-on, both happen without the tool. Where no
+    naming board stands beside it there is nobody to be introduced to.
     """
     if board.binding is None:
         if hub.family.power_on_binds:
             return ()
         return (StepKind.ASSIGN,) if board.introduced else (StepKind.ASSIGN, StepKind.INTRODUCE)
-    return () if board.introduced else (StepKind.INTRODUCE,)
+    return () if board.introduced or not board.namer else (StepKind.INTRODUCE,)
 
 
 def free_needs(hub: Hub, board: Board) -> tuple[StepKind, ...]:

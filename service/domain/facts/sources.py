@@ -1,0 +1,22 @@
+"""Where facts come from: the catalogue, and the records at hand."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from service.domain.catalogue.compiled import CompiledCatalogue
+from service.domain.facts.records import Records
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sources:
+    """What putting a case together needs at hand. `looked_up` is false for a caller that may not read the
+    ledger: then nothing recorded is known."""
+
+    compiled: CompiledCatalogue
+    records: Records
+    looked_up: bool
+
+    def unit_serial(self, text: str | None) -> str | None:
+        """A stated unit serial, compacted; the empty string ("holds none") and None stay what they are."""
+        return self.compiled.read_unit(text).serial if text else text
