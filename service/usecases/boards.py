@@ -8,7 +8,7 @@ from service.domain.facts.records import BoardRecord
 from service.domain.serials import Decoded, Subject, Unreadable, decode
 from service.domain.terms import PartNumber
 from service.usecases.caller import Caller, View
-from service.usecases.mending import NotFound
+from service.usecases.mending import NotFound, read_again
 from service.usecases.shop import Shop
 
 
@@ -29,9 +29,8 @@ def known_board(shop: Shop, caller: Caller, serial: str) -> KnownBoard:
     if caller.view is not View.PUBLIC:
         record = shop.gather((label.serial,), (), None).boards.get(label.serial)
     if record is None and isinstance(label, Unreadable):
-        raise NotFound(
-            "board", serial, "read the label again, or describe the board by its part at /v1/fit?part="
-        )
+        mend = read_again(label, "label")
+        raise NotFound("board", serial, f"{mend}, or describe the board by its part at /v1/fit?part=")
     told = label.parts if isinstance(label, Decoded) else frozenset[PartNumber]()
     recorded = record.part if record else None
     return KnownBoard(label=label, record=record, parts=(recorded,) if recorded else tuple(sorted(told)))

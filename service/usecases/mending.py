@@ -7,6 +7,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
 
+from service.domain.serials import Unreadable, UnreadableCause
+
 MAX_LISTED = 12
 """More names than these are not listed in a message: it points to where they are found."""
 
@@ -34,6 +36,15 @@ class NotFound(Exception):
     def __init__(self, kind: str, value: str, mend: str) -> None:
         super().__init__(f"no {kind} {shown(value)}: {mend}")
         self.kind = kind
+
+
+def read_again(found: Unreadable, what: str) -> str:
+    """How to mend a serial that no scheme reads: which characters of the plate or label to read again."""
+    places = found.suspects or found.positions
+    if found.cause is UnreadableCause.NO_SCHEME or not places:
+        return f"no serial of this shape is known, read the {what} again"
+    which = " or ".join(str(place) for place in places)
+    return f"it cannot be right, read character {which} of the {what} again"
 
 
 def shown(text: str, limit: int = 40) -> str:

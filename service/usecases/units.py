@@ -20,7 +20,7 @@ from service.domain.terms import Fit, PartNumber, Programming, Rule
 from service.usecases.caller import Caller, View
 from service.usecases.catalogue import find_parts
 from service.usecases.fit import check
-from service.usecases.mending import NotFound
+from service.usecases.mending import NotFound, read_again
 from service.usecases.shop import Shop
 
 
@@ -127,7 +127,8 @@ def _facts(shop: Shop, caller: Caller, compiled: CompiledCatalogue, serial: str)
 
 def _must_be_known(facts: UnitFacts, serial: str) -> None:
     if facts.record is None and isinstance(facts.plate, Unreadable):
-        raise NotFound("unit", serial, "read the plate again, or ask by model at /v1/parts?model=")
+        mend = read_again(facts.plate, "plate")
+        raise NotFound("unit", serial, f"{mend}, or ask by model at /v1/parts?model=")
 
 
 def _occupants(compiled: CompiledCatalogue, answer: Answer) -> Iterator[Occupant]:

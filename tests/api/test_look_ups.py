@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 import pytest
@@ -212,3 +213,13 @@ def test_a_person_at_a_terminal_reads_plain_lines(client: FlaskClient, path: str
     assert response.content_type == "text/plain; charset=utf-8"
     assert text.endswith("\n")
     assert not any(mark in text for mark in ("{", "}", "None", "[]", "<"))
+
+
+def test_a_misread_serial_says_which_character_to_read_again(client: FlaskClient) -> None:
+    misread = s.CUSTOMER_PLOVER_40[:-1] + "0"
+    unit = client.get(f"/v1/units/{misread}")
+    assert unit.status_code == 404
+    assert re.search(r"read character \d+ of the plate again", unit.get_json()["detail"])
+    board = client.get(f"/v1/boards/{s.USED_MAIN_60[:-1]}0")
+    assert board.status_code == 404
+    assert "of the label again" in board.get_json()["detail"]
