@@ -66,10 +66,11 @@ class UnitFacts:
                 yield model.hub(serial_cell, date_cell, MarketId(market))
 
     def _models(self, compiled: CompiledCatalogue) -> list[CompiledModel]:
-        """The models that it may be of. A known market leaves those that are sold there, if any is."""
+        """The models that it may be of. A known market leaves those that are sold there, if any is; where
+        witnesses contradict each other all of them stay."""
         names = compiled.models if self.model.values is None else sorted(self.model.values)
         models = [compiled.models[ModelId(name)] for name in names]
-        if self.market.values is None:
+        if self.market.values is None or self.model.contradiction:
             return models
         return [m for m in models if not m.model.markets.isdisjoint(self.market.values)] or models
 

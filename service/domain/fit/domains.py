@@ -7,7 +7,7 @@ service. A place of which nothing is known holds its factory board where assumpt
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from enum import Enum
 
 from service.domain.catalogue.hub import Hub
@@ -41,7 +41,7 @@ def boards(hub: Hub, case: BoardFacts, beside: Beside) -> Iterator[Board]:
     for number in parts_of(hub, case):
         policy = hub.parts[number].binding
         introductions = introduced_of(hub, case, beside) if policy is BindingPolicy.FOLLOWS else (False,)
-        for binding in bindings_of(hub, case, number, policy):
+        for binding in bindings_of(hub, case, number):
             model = None if binding == BLANK else ModelId(binding)
             for holds in holds_of(case, policy, model):
                 for condition in conditions:
@@ -59,13 +59,16 @@ def as_made(hub: Hub, case: BoardFacts) -> bool:
 
 
 def parts_of(hub: Hub, case: BoardFacts) -> Iterable[PartNumber]:
-    """The parts it may be; where the factory's is assumed and agrees with what is known, the factory's."""
+    """The parts it may be, given what is known of its binding; where the factory's is assumed and agrees
+    with all that is known, the factory's."""
     role = case.place.role
     known = case.part.values
     if known is not None and len(known) == 1:
         return tuple(PartNumber(number) for number in known if hub.parts[PartNumber(number)].role == role)
     possible = tuple(
-        number for number in hub.compiled.parts_of_role.get(role, ()) if known is None or number in known
+        number
+        for number in hub.compiled.parts_of_role.get(role, ())
+        if (known is None or number in known) and any(bindings_of(hub, case, number))
     )
     if not case.assumed or case.part.contradiction:
         return possible
@@ -73,17 +76,20 @@ def parts_of(hub: Hub, case: BoardFacts) -> Iterable[PartNumber]:
     return tuple(number for number in possible if number in factory) or possible
 
 
-def bindings_of(hub: Hub, case: BoardFacts, number: PartNumber, policy: BindingPolicy) -> Iterable[str]:
+def bindings_of(hub: Hub, case: BoardFacts, number: PartNumber) -> Sequence[str]:
     """Blank or model ids: as known, else blank or any model of the part. A part that is known to be free
-    has no binding, whatever is said of it; where the part is open, a stated binding says that it binds."""
+    has no binding, whatever is said of it; where the part is open, a known binding tells something of it:
+    that it binds, and that it can be bound so."""
     known: Known = case.binding
-    if policy is BindingPolicy.FREE:
+    if hub.parts[number].binding is BindingPolicy.FREE:
         return BLANK_ONLY if known.values is None or case.part.certain else ()
-    if known.values is not None:
+    domain = (BLANK, *sorted(hub.compiled.binding_domain[number]))
+    if known.values is None:
+        possible = [value for value in domain if value not in known.without]
+    elif case.part.certain:
         possible = sorted(known.values)
     else:
-        domain = hub.compiled.binding_domain[number]
-        possible = [value for value in (BLANK, *sorted(domain)) if value not in known.without]
+        possible = [value for value in domain if value in known.values]
     if case.assumed and not known.contradiction and hub.model.id in possible:
         return (hub.model.id,)
     return possible
