@@ -9,7 +9,7 @@ from typing import Any
 from marshmallow import ValidationError
 
 from service.api.asking import question
-from service.api.edge.parser import walk
+from service.api.edge.arguments import walk
 from service.api.present.answer import answer as shown
 from service.api.present.wording import Wording, wording
 from service.api.problems import Problem, in_body

@@ -6,14 +6,14 @@ from collections.abc import Callable, Mapping, Sequence
 from functools import wraps
 from typing import Any
 
-from flask import Response, request
+from flask import Response, current_app, request
 from flask_smorest import Blueprint
 from marshmallow import Schema
 
 from service.api.calling import caller, shop
 from service.api.document.responses import operation_responses
+from service.api.edge.arguments import from_body, from_query
 from service.api.edge.negotiate import JSON, TEXT, media_type
-from service.api.edge.parser import StrictParser
 from service.api.edge.path import PathText, path_text
 from service.api.edge.reply import Reply, respond
 from service.api.schemas.fields import In
@@ -27,8 +27,6 @@ class NoQuery(In):
 
 class Routes(Blueprint):  # type: ignore[misc] # the library carries no types
     """A blueprint whose operations read strictly, negotiate, and document what they do."""
-
-    ARGUMENTS_PARSER = StrictParser()
 
     def operation(
         self,
@@ -48,32 +46,32 @@ class Routes(Blueprint):  # type: ignore[misc] # the library carries no types
         """
 
         def decorate(view: View) -> View:
-            served: Any = _served(view)
+            served: Any = _served(view, query(), body() if body is not None else None)
+            # The library's decorators would read the arguments their own way; what they document is kept.
+            documented: Any = self.arguments(query(), location="query")(view)
             if body is not None:
-                served = self.arguments(body(), location="json")(served)
-            served = self.arguments(query(), location="query")(served)
-            served = self.doc(
-                operationId=name,
-                responses=operation_responses(answer, has_body=body is not None, problems=problems),
-                **(extra or {}),
-            )(served)
+                documented = self.arguments(body(), location="json")(documented)
+            served._apidoc = documented._apidoc  # noqa: SLF001 - the library has no other way in
+            responses = operation_responses(answer, has_body=body is not None, problems=problems)
+            served = self.doc(operationId=name, responses=responses, **(extra or {}))(served)
             method = "GET" if body is None else "POST"
-            self.route(rule, methods=[method], parameters=[p.documented() for p in path], endpoint=name)(
-                served
-            )
+            described = [each.documented() for each in path]
+            self.route(rule, methods=[method], parameters=described, endpoint=name)(served)
             return view
 
         return decorate
 
 
-def _served(view: View) -> Callable[..., Response]:
+def _served(view: View, query: Schema, body: Schema | None) -> Callable[..., Response]:
     @wraps(view)
-    def serve(*parsed: Any, **path: str) -> Response:
-        media = media_type(request.headers.get("Accept"), (JSON, TEXT))
+    def serve(**path: str) -> Response:
+        asked = request._get_current_object()  # type: ignore[attr-defined] # noqa: SLF001 - its documented way
+        media = media_type(asked.headers.get("Accept"), (JSON, TEXT))
         asking = caller()
-        reply = view(
-            shop(), asking, *parsed, **{name: path_text(name, value) for name, value in path.items()}
-        )
-        return respond(reply, request, media, asking.language)
+        read = [from_query(asked, query)]
+        if body is not None:
+            read.append(from_body(asked, body, current_app.config["MAX_BODY_BYTES"]))
+        found = {name: path_text(name, value) for name, value in path.items()}
+        return respond(view(shop(), asking, *read, **found), asked, media, asking.language)
 
     return serve

@@ -9,7 +9,7 @@ from marshmallow import ValidationError
 
 from service.api.asking import flat_question
 from service.api.batch import catalogue_of
-from service.api.edge.parser import walk
+from service.api.edge.arguments import walk
 from service.api.present.wording import wording
 from service.api.problems.impossible import impossible
 from service.api.schemas.question import FitQuery
