@@ -193,7 +193,7 @@ def _capabilities(compared: Comparison | None, names: Names) -> Iterator[str]:
 def _nothing_works(compared: Comparison) -> Hindrance | None:
     """The blocker that all capabilities share in every world because the unit does not run."""
     for blocker in next(iter(compared.after.values())).blockers:
-        if blocker.certain and blocker.code in ("boards_disagree", "does_not_fit"):
+        if blocker.certain and blocker.code in ("boards_disagree", "board_missing", "does_not_fit"):
             return blocker
     return None
 

@@ -145,6 +145,9 @@ def _as_it_stands(case: CaseFacts, hub: Hub) -> Iterator[Fittings]:
         if any(hub.parts[cell.board.part].binding is not BindingPolicy.FREE for cell in found)
     ]
     releases = _releases(there.values())
+    if any(place in case.empty and hub.roles[place.role].required for place in hub.places):
+        yield fittings(hub, "board_missing", _by_role(parts), releases)
+        return
     if all(True in state for state in states):
         yield fittings(hub, "", _by_role(parts), releases)
     if any(False in state for state in states):

@@ -121,8 +121,10 @@ def _wanted(world: World, kind: StepKind) -> Iterable[tuple[Place | None, bool]]
             found = [(place, False) for place in _proposed(world)]
         case StepKind.ERASE_OWNER_DATA:
             found = [(place, False) for place in world.second_hand if _may_erase(world)]
-        case StepKind.ACTIVATE | StepKind.SELF_TEST:
-            return [(None, False)] if kind is StepKind.SELF_TEST or _renewed(world) else []
+        case StepKind.ACTIVATE:
+            return [(None, False)] if _renewed(world) else []
+        case StepKind.SELF_TEST:
+            return [(None, False)] if _anything_done(world) else []
         case _:
             found = [(p, False) for p, (_, verdict) in world.boards.items() if kind in verdict.needs]
     return sorted(found, key=lambda where: _order(world, where[0]))
@@ -135,6 +137,11 @@ def _proposed(world: World) -> list[Place]:
 def _answering(world: World) -> list[Place]:
     """The boards that come out and can be read out first, where the tool is at hand anyway."""
     return [p for p, part in world.replaced.items() if _binding(world, part)] if _programmed(world) else []
+
+
+def _anything_done(world: World) -> bool:
+    """Whether there is any step before the last one, the self-test."""
+    return bool(_proposed(world)) or any(verdict.needs for _, verdict in world.boards.values())
 
 
 def _renewed(world: World) -> bool:
