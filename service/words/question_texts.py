@@ -12,10 +12,25 @@ QUESTIONS: Mapping[str, str] = {
     "board.role": "What kind of board is it?",
     "part": "Which part number does the {board} have?",
     "binding": "Is the {board} blank, or for which model was it programmed?",
-    "holds": "Does the {board} still carry the serial number of a machine that is in service?",
+    "holds": "Whose serial number does the {board} still carry?",
     "condition": "Was the {board} exposed to water, lightning or fire since it was last tested?",
     "introduced": "Were the {board} and the board that carries the serial number introduced to each other?",
 }
+
+VALUES: Mapping[str, str] = {
+    "blank": "blank",
+    "nothing": "none",
+    "this_unit": "this machine's own",
+    "idle": "that of a machine no longer in service",
+    "in_service": "that of another machine in service",
+    "usable": "usable",
+    "exposed": "exposed and not tested since",
+    "failed": "failed on test",
+    "scrapped": "scrapped",
+    "yes": "yes",
+    "no": "no",
+}
+"""What an answer may be, where it is no name of the catalogue."""
 
 HOW: Mapping[str, str] = {
     "how_unit_serial": "Read it from the plate on the machine.",

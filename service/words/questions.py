@@ -9,7 +9,7 @@ from service.domain.fit.effort import how
 from service.domain.place import Place
 from service.domain.terms import MarketId, ModelId, RoleId
 from service.words.names import Names
-from service.words.question_texts import HOW, QUESTIONS
+from service.words.question_texts import HOW, QUESTIONS, VALUES
 
 
 def question_sentence(ask: Ask, names: Names) -> str:
@@ -34,4 +34,6 @@ def value_name(value: str, names: Names) -> str:
     if MarketId(value) in catalogue.markets:
         return names.market(value)
     role = catalogue.roles.get(RoleId(value))
-    return role.name if role else value.replace("_", " ")
+    if role is not None:
+        return role.name
+    return names.language.say(VALUES[value]) if value in VALUES else value

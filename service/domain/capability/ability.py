@@ -39,7 +39,7 @@ class Fittings:
 
     hub: Hub
     refused: str
-    """The blocker code of a unit that does not run, `boards_disagree`, `board_missing` or `does_not_fit`; else empty."""
+    """The blocker code of a unit that does not run; empty for one that runs."""
     parts: Mapping[RoleId, tuple[frozenset[PartNumber], ...]]
     """Per role, for each of its places that is filled, the parts that may be there."""
     releases: Mapping[RoleId, frozenset[int]]
