@@ -49,11 +49,3 @@ HOW: Mapping[str, str] = {
     "how_inside_condition": "A dealer looks at the board and tests it.",
     "how_inside_introduced": "A dealer reads it out with the programming tool.",
 }
-
-VALUES: Mapping[str, str] = {
-    "nothing": "none",
-    "this_unit": "this machine's own",
-    "idle": "one of no machine in service",
-    "in_service": "one of a machine in service",
-}
-"""What a fact may be, where its own word does not say it to a person."""

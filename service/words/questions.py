@@ -9,7 +9,7 @@ from service.domain.fit.effort import how
 from service.domain.place import Place
 from service.domain.terms import MarketId, ModelId, RoleId
 from service.words.names import Names
-from service.words.question_texts import HOW, QUESTIONS, VALUES, VALUES
+from service.words.question_texts import HOW, QUESTIONS, VALUES
 
 
 def question_sentence(ask: Ask, names: Names) -> str:
