@@ -104,7 +104,7 @@ def _show(base: str, call: Call) -> None:
     url = f"{base}{call.target}"
     accept = "Accept: text/plain"
     asked = Request(url, headers={"Accept": "text/plain"})  # noqa: S310 - our own server
-    with urlopen(asked, timeout=10) as response:  # noqa: S310
+    with urlopen(asked, timeout=10) as response:  # noqa: S310 - our own server
         answer = response.read().decode()
     print(
         f"# {call.asks}\n$ curl -H {shlex.quote(accept)} {shlex.quote(url)}\n\n{answer}\n{'-' * 78}\n",

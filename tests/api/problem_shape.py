@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from jsonschema import Draft202012Validator, FormatChecker, ValidationError  # type: ignore[import-untyped]
+from jsonschema import Draft202012Validator, FormatChecker, ValidationError  # type: ignore[import-untyped] # it carries no types
 from werkzeug.test import TestResponse
 
 from service.api.problems.kinds import KINDS

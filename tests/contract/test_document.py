@@ -13,7 +13,7 @@ from typing import Any
 import pytest
 import yaml
 from flask.testing import FlaskClient
-from jsonschema import Draft202012Validator  # type: ignore[import-untyped]
+from jsonschema import Draft202012Validator  # type: ignore[import-untyped] # it carries no types
 from packaging.version import Version
 
 from service import __version__

@@ -23,7 +23,7 @@ Examples = dict[str, dict[str, dict[str, Any]]]
 def kept() -> Examples:
     """The examples in the file."""
     loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
-    found: Examples = yaml.load(FILE.read_text(encoding="utf-8"), Loader=loader) if FILE.is_file() else {}  # noqa: S506
+    found: Examples = yaml.load(FILE.read_text(encoding="utf-8"), Loader=loader) if FILE.is_file() else {}  # noqa: S506 - it is a safe loader
     return found
 
 

@@ -73,7 +73,7 @@ class Whole(fields.Integer):
         super().__init__(metadata=metadata, error_messages=COMMON, **kwargs)
         self._least, self._most = least, most
 
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> int:  # noqa: ARG002
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> int:  # noqa: ARG002 - the library's signature
         number = self._number(value)
         if number is None or not self._least <= number <= self._most:
             raise ValidationError(f"must be a whole number from {self._least} to {self._most}")
@@ -97,7 +97,7 @@ class QueryWhole(Whole):
 class Flag(fields.Boolean):
     """true or false, and no word for it."""
 
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> bool:  # noqa: ARG002
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> bool:  # noqa: ARG002 - the library's signature
         if isinstance(value, bool):
             return value
         raise ValidationError("must be true or false, without quotes")
@@ -128,7 +128,7 @@ class Day(fields.Date):
 
     default_error_messages = COMMON
 
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> date:  # noqa: ARG002
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> date:  # noqa: ARG002 - the library's signature
         found = _DAY.match(value) if isinstance(value, str) else None
         try:
             if found:
@@ -143,7 +143,7 @@ class Moment(fields.AwareDateTime):
 
     default_error_messages = COMMON
 
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> datetime:  # noqa: ARG002
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> datetime:  # noqa: ARG002 - the library's signature
         found = _MOMENT.match(value) if isinstance(value, str) and len(value) <= 64 else None
         try:
             if found:
@@ -209,7 +209,7 @@ class Amounts(fields.Dict):
         if isinstance(value, dict) and len(value) > self._most:
             raise ValidationError(f"must hold at most {self._most} members")
         try:
-            found: dict[str, int] = super()._deserialize(value, attr, data, **kwargs)  # type: ignore[no-untyped-call]
+            found: dict[str, int] = super()._deserialize(value, attr, data, **kwargs)  # type: ignore[no-untyped-call] # the library carries no types here
         except ValidationError as error:
             raise ValidationError(_without_halves(error.messages)) from None
         return found
@@ -231,9 +231,9 @@ class Unread(fields.Dict):
 class In(Schema):
     """What a caller sends. A member that the schema does not know is refused with the closest one."""
 
-    error_messages = {"type": "must be an object in braces", "unknown": "unknown"}  # noqa: RUF012
+    error_messages = {"type": "must be an object in braces", "unknown": "unknown"}  # noqa: RUF012 - the library's own shape
 
-    def handle_error(self, error: Any, data: Any, *, many: bool, **kwargs: Any) -> None:  # noqa: ARG002
+    def handle_error(self, error: Any, data: Any, *, many: bool, **kwargs: Any) -> None:  # noqa: ARG002 - the library's signature
         if not isinstance(error.messages, dict):
             return
         for name, messages in error.messages.items():
