@@ -89,6 +89,7 @@ def _states() -> None:
         sa.Column("role", NAME),
         sa.Column("place", NAME, nullable=False),
         sa.Column("donor", NAME),
+        sa.Column("partner", NAME),
         sa.Column("in_custody", sa.Boolean, nullable=False),
         sa.Column("held", sa.Boolean, nullable=False),
         sa.Column("rest", sa.Text),
@@ -127,18 +128,18 @@ def _catalogue() -> None:
 
 
 KEYS = {
-    "events": ("seq = NEW.seq", "withdraws = NEW.withdraws"),
+    "events": ("withdraws = NEW.withdraws",),
     "event_subjects": (
         "kind = NEW.kind AND serial = NEW.serial AND version = NEW.version",
         "seq = NEW.seq AND kind = NEW.kind AND serial = NEW.serial",
     ),
     "bindings": ("board = NEW.board AND epoch = NEW.epoch",),
-    "catalogue_revisions": ("number = NEW.number", "revision = NEW.revision"),
+    "catalogue_revisions": ("revision = NEW.revision",),
 }
-"""Write-once tables, and the keys by which a new row could displace an old one."""
+"""Write-once tables, and the keys by which a new row could displace an old one; numbers see below."""
 
 NUMBERED = {"events": "seq", "catalogue_revisions": "number"}
-"""Columns that count from 1 without gaps."""
+"""Columns that count from 1 without gaps, so a number that is taken is refused as well."""
 
 EPOCH_IS_RIGHT = """
     NEW.epoch = 1 OR EXISTS (

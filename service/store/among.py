@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable
 from typing import Any
 
+import orjson
 from sqlalchemy import ColumnElement, Text, any_, bindparam, column, func, select
 from sqlalchemy.dialects.postgresql import ARRAY
 
@@ -20,4 +20,4 @@ def among(value: ColumnElement[Any], name: str, dialect: str) -> ColumnElement[b
 
 def bound_set(values: Iterable[str] | Iterable[int], dialect: str) -> object:
     """The value to bind for a set."""
-    return list(values) if dialect == "postgresql" else json.dumps(list(values))
+    return list(values) if dialect == "postgresql" else orjson.dumps(list(values)).decode()

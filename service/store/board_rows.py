@@ -27,6 +27,7 @@ BOARD_COLUMNS = (
     BOARDS.c.role,
     BOARDS.c.place,
     BOARDS.c.donor,
+    BOARDS.c.partner,
     BOARDS.c.in_custody,
     BOARDS.c.rest,
 )
@@ -42,7 +43,6 @@ def board_row(state: BoardState) -> Row:
         "binding": binding_rest,
         "conditions": None if condition else sorted(record.conditions),
         "holds": holds_out(record.holds),
-        "partner": record.partner,
         "introductions": _introductions_out(state.introductions),
     }
     return {
@@ -57,6 +57,7 @@ def board_row(state: BoardState) -> Row:
         "role": record.role,
         "place": record.place,
         "donor": record.donor,
+        "partner": record.partner,
         "in_custody": record.in_custody,
         "held": bool(record.holds),
         "rest": packed(rest),
@@ -67,9 +68,22 @@ def board_state(
     columns: Sequence[Any], *, holder_in_service: bool | None = None, donor_held: bool = False
 ) -> BoardState:
     """The state that BOARD_COLUMNS keep. Holder and donor are told by who looked them up."""
-    serial, version, part, binding, condition, held, release, unit, role, place, donor, custody, rest = (
-        columns
-    )
+    (
+        serial,
+        version,
+        part,
+        binding,
+        condition,
+        held,
+        release,
+        unit,
+        role,
+        place,
+        donor,
+        partner,
+        custody,
+        rest,
+    ) = columns
     told = unpacked(rest)
     record = BoardRecord(
         serial=serial,
@@ -79,7 +93,7 @@ def board_state(
         held_serial=held,
         holder_in_service=holder_in_service if held else None,
         conditions=_CONDITIONS[condition] if condition else frozenset(map(Condition, told["conditions"])),
-        partner=told.get("partner"),
+        partner=partner,
         release=release,
         in_unit=unit,
         role=role,

@@ -20,8 +20,14 @@ LOCK_TIMEOUT_MS = 5_000
 WAL_ATTEMPTS = 20
 """How often a new connection asks for the write-ahead log while others make the file."""
 
-_BEGIN = "boardfit_begin"
-_NEVER = "never"
+MAPPED_BYTES = 2**30
+"""So much of a SQLite file is read by mapping it: a read that misses SQLite's own cache costs no call."""
+
+SQLITE_PRAGMAS = ("synchronous=FULL", "foreign_keys=ON", "recursive_triggers=ON", f"mmap_size={MAPPED_BYTES}")
+
+AUTOCOMMIT: dict[str, Any] = {"isolation_level": "AUTOCOMMIT"}
+
+_WRITES = "boardfit_writes"
 
 
 def open_engine(url: str, *, pool_size: int = 8) -> Engine:
@@ -42,7 +48,8 @@ def open_engine(url: str, *, pool_size: int = 8) -> Engine:
 @contextmanager
 def writing(engine: Engine) -> Iterator[Connection]:
     """A transaction that may write; on SQLite it has the write lock from its first moment."""
-    with engine.connect().execution_options(**{_BEGIN: "IMMEDIATE"}) as connection, connection.begin():
+    with engine.connect().execution_options(**{_WRITES: True}) as connection, connection.begin():
+        _begin_sqlite(connection, "IMMEDIATE")
         yield connection
 
 
@@ -55,10 +62,10 @@ def reading(engine: Engine) -> Iterator[Connection]:
 
 def for_reading(engine: Engine) -> Connection:
     """The connection of `reading`, for the caller to close."""
+    connection = engine.connect()
     # SQLite's driver commits by itself already; changing its isolation level for each connection costs
     # several times the statement.
-    options = {_BEGIN: _NEVER} if engine.dialect.name == "sqlite" else {"isolation_level": "AUTOCOMMIT"}
-    return engine.connect().execution_options(**options)
+    return connection if engine.dialect.name == "sqlite" else connection.execution_options(**AUTOCOMMIT)
 
 
 @contextmanager
@@ -66,20 +73,20 @@ def snapshot(engine: Engine) -> Iterator[Connection]:
     """A read transaction in which all statements see the same moment."""
     options = {"isolation_level": "REPEATABLE READ"} if engine.dialect.name == "postgresql" else {}
     with engine.connect().execution_options(**options) as connection, connection.begin() as transaction:
+        _begin_sqlite(connection, "DEFERRED")
         yield connection
         transaction.rollback()
 
 
 def begins_with_write_lock(connection: Connection) -> bool:
     """Whether the connection is one of `writing`."""
-    return connection.get_execution_options().get(_BEGIN) == "IMMEDIATE"
+    return bool(connection.get_execution_options().get(_WRITES))
 
 
 def _sqlite(url: URL, pool_size: int) -> Engine:
     options: dict[str, Any] = {"timeout": LOCK_TIMEOUT_MS / 1000}
     engine = create_engine(url, connect_args=options, pool_size=pool_size, max_overflow=pool_size)
     event.listen(engine, "connect", _set_up_sqlite)
-    event.listen(engine, "begin", _begin_sqlite)
     return engine
 
 
@@ -95,10 +102,10 @@ def _postgresql(url: URL, pool_size: int) -> Engine:
 
 
 def _set_up_sqlite(connection: Any, record: object) -> None:  # noqa: ARG001 - the event's signature
-    """Without an isolation level the driver begins nothing by itself; `_begin_sqlite` does."""
+    """Without an isolation level the driver begins nothing by itself: `_begin_sqlite` does."""
     connection.isolation_level = None
     _use_write_ahead_log(connection)
-    for pragma in ("synchronous=FULL", "foreign_keys=ON", "recursive_triggers=ON"):
+    for pragma in SQLITE_PRAGMAS:
         connection.execute(f"PRAGMA {pragma}").close()
 
 
@@ -120,8 +127,10 @@ def _use_write_ahead_log(connection: sqlite3.Connection) -> None:
     raise sqlite3.OperationalError("the database stays locked by others that open it")
 
 
-def _begin_sqlite(connection: Connection) -> None:
-    """A transaction that reads and then writes would fail at once if it began as DEFERRED."""
-    begin = connection.get_execution_options().get(_BEGIN, "DEFERRED")
-    if begin != _NEVER:
-        connection.exec_driver_sql(f"BEGIN {begin}")
+def _begin_sqlite(connection: Connection, kind: str) -> None:
+    """Begin as IMMEDIATE to write: a transaction that reads and then writes would fail at once if DEFERRED.
+
+    It is said here, for a listener to the engine's own begin would make every connection dearer.
+    """
+    if connection.dialect.name == "sqlite":
+        connection.exec_driver_sql(f"BEGIN {kind}")

@@ -80,7 +80,7 @@ class _Gathered:
             elif branch == _UNIT:
                 self.units.append(_unit(row))
             else:
-                self.version = row[1]
+                self.version = row[1] or 0
 
     def records(self) -> Records:
         units = {unit.record.serial: self._unit_record(unit) for unit in self.units}
@@ -98,7 +98,7 @@ def statement(dialect: str) -> CompoundSelect[Any]:
         _boards(among(BOARDS.c.serial, "boards", dialect), _ASKED),
         _boards(among(BOARDS.c.in_unit, "units", dialect), _INSIDE),
         _units(among(UNITS.c.serial, "units", dialect)),
-        _padded(null(), func.coalesce(func.max(EVENTS.c.seq), 0), branch=_VERSION),
+        _padded(null(), func.max(EVENTS.c.seq), branch=_VERSION),
     )
 
 
@@ -117,7 +117,7 @@ def _boards(which: ColumnElement[bool], branch: int) -> Select[Any]:
 def _units(which: ColumnElement[bool]) -> Select[Any]:
     """A unit's columns under the boards' of the same type; `_unit` takes them from there."""
     unit = UNITS.c
-    texts = (unit.model, unit.market, unit.made_on, *[null()] * 6)
+    texts = (unit.model, unit.market, unit.made_on, *[null()] * 7)
     flags = (unit.registered, unit.rest, unit.in_service)
     return _padded(unit.serial, unit.version, *texts, *flags, branch=_UNIT).where(which)
 

@@ -40,7 +40,7 @@ def to_head(engine: Engine) -> None:
             connection.execute(text("SELECT pg_advisory_xact_lock(:key)"), {"key": MIGRATION_KEY})
         # Another process may have migrated while this one waited for the lock.
         if not _is_at_head(connection, scripts):
-            _upgrade(connection)
+            run(connection, "upgrade", "head")
 
 
 def is_at_head(engine: Engine) -> bool:
@@ -84,7 +84,8 @@ def _refuse_unknown(revision: str, scripts: ScriptDirectory) -> None:
         ) from None
 
 
-def _upgrade(connection: Connection) -> None:
+def run(connection: Connection, direction: str, revision: str) -> None:
+    """Let alembic `upgrade` or `downgrade` to a revision, in the transaction of the connection."""
     config = _config()
     config.attributes["connection"] = connection
-    command.upgrade(config, "head")
+    getattr(command, direction)(config, revision)

@@ -2,28 +2,28 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Mapping
 from typing import Any
+
+import orjson
 
 from service.domain.facts.records import Hold
 
 Row = dict[str, Any]
 """Column name to value."""
 
-_encode = json.JSONEncoder(separators=(",", ":"), sort_keys=True).encode
 _NOTHING: Mapping[str, Any] = {}
 
 
 def packed(values: Mapping[str, Any]) -> str | None:
     """The values that say something, as compact JSON."""
     told = {name: value for name, value in values.items() if value}
-    return _encode(told) if told else None
+    return orjson.dumps(told, option=orjson.OPT_SORT_KEYS).decode() if told else None
 
 
 def unpacked(rest: str | None) -> Mapping[str, Any]:
     """What `packed` was given, less what said nothing."""
-    return json.loads(rest) if rest else _NOTHING
+    return orjson.loads(rest) if rest else _NOTHING
 
 
 def holds_out(holds: tuple[Hold, ...]) -> list[list[Any]]:

@@ -92,6 +92,7 @@ BOARDS = Table(
     Column("role", NAME),
     Column("place", NAME, nullable=False),
     Column("donor", NAME),
+    Column("partner", NAME),
     Column("in_custody", Boolean, nullable=False),
     Column("held", Boolean, nullable=False),
     Column("rest", Text),

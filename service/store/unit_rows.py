@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from typing import Any
 
@@ -34,8 +34,8 @@ def unit_row(state: UnitState) -> Row:
     rest = {
         "accessories": dict(record.accessories),
         "holds": holds_out(record.holds),
-        "emptied": sorted(record.emptied),
-        "changed": sorted(record.changed),
+        "emptied": _places_out(record.emptied),
+        "changed": _places_out(record.changed),
         "ended": state.ended,
         **_seating_out(state.seating),
     }
@@ -72,6 +72,10 @@ def unit_state(columns: Sequence[Any]) -> UnitState:
     return UnitState(record=record, seating=_seating_in(told), ended="ended" in told)
 
 
+def _places_out(places: Iterable[tuple[RoleId, str]]) -> list[list[str]]:
+    return [list(place) for place in sorted(places)]
+
+
 def _places_in(told: list[list[str]] | None) -> frozenset[Place]:
     return frozenset(Place(RoleId(role), name) for role, name in told) if told else _NOWHERE
 
@@ -88,9 +92,9 @@ def _seating_out(seating: Seating) -> dict[str, Any]:
     return {
         "occupants": _seats_out(seating.occupants),
         "factory": _seats_out(seating.factory),
-        "swapped": sorted(seating.swapped),
-        "naming": seating.naming,
-        "followers": sorted(seating.followers),
+        "swapped": _places_out(seating.swapped),
+        "naming": list(seating.naming or ()),
+        "followers": _places_out(seating.followers),
         "links": [
             [*place, link.naming, link.follower, link.seq, link.certain]
             for place, link in sorted(seating.links.items())

