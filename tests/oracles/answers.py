@@ -49,7 +49,7 @@ def cause(table: Table) -> str:
     """Why nobody can tell: the strongest of the causes that a relevant fact carries."""
     if not table.rows:
         return "contradiction"
-    models = table.said.unit.models
+    models = {row.facts["unit.model"] for row in table.rows}
     if all(not table.rules.family(model).get("covered", True) for model in models):
         return "out_of_scope"
     relevant = relevant_facts(table)

@@ -73,7 +73,9 @@ def combined(
     models |= {word for word in (read, claimed) if word not in (None, BLANK, USED)}
     known = recorded_values(record, models)
     if record is not None and record.get("contradiction"):
-        return Bindings(known or frozenset(), contradiction=True)
+        # A further reading is one more of the values that contradict each other.
+        again = meant(read, models) if read is not None else frozenset()
+        return Bindings((known or frozenset()) | again, contradiction=True)
     if read is not None:
         found = Bindings(meant(read, models)) if known is None else read_after(known, meant(read, models))
         if found.contradiction or claimed is None:

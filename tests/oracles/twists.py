@@ -100,7 +100,7 @@ def half_known_record(rng: Random, asked: Asked) -> bool:
     entry = rng.choice(asked.question["boards"])
     record = recorded(asked, entry)
     values = record.get("binding", {}).get("values")
-    if not values or "part" not in record:
+    if not values or "part" not in record or not bound_to(asked, record["part"]):
         return False
     another = rng.choice(bound_to(asked, record["part"]))
     kind = rng.choice(["expired", "used", "contradiction", "silent"])

@@ -51,10 +51,10 @@ def join(recorded: Known, reading: Known, claim: Known) -> Known:
 
 def _grown(earlier: Known, later: Known) -> Known:
     """A later reading on top of the record."""
-    if later.values is None:
-        return replace(later, values=_less_blank(earlier.values)) if later.without else earlier
     if earlier.contradiction:
         return replace(earlier, values=_either(earlier.values, later.values))
+    if later.values is None:
+        return replace(later, values=_less_blank(earlier.values)) if later.without else earlier
     if _may_grow_into(earlier, later.values):
         return later
     if earlier.values is None:
@@ -88,8 +88,8 @@ def _allows(claim: Known, strong: Known) -> bool:
     return bool(strong.values - claim.without if claim.values is None else strong.values & claim.values)
 
 
-def _either(one: frozenset[str] | None, other: frozenset[str]) -> frozenset[str] | None:
-    return None if one is None else one | other
+def _either(one: frozenset[str] | None, other: frozenset[str] | None) -> frozenset[str] | None:
+    return None if one is None else one | (other or frozenset())
 
 
 def _less_blank(values: frozenset[str] | None) -> frozenset[str] | None:

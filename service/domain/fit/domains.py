@@ -65,10 +65,11 @@ def parts_of(hub: Hub, case: BoardFacts) -> Iterable[PartNumber]:
     known = case.part.values
     if known is not None and len(known) == 1:
         return tuple(PartNumber(number) for number in known if hub.parts[PartNumber(number)].role == role)
-    possible = tuple(
-        number
-        for number in hub.compiled.parts_of_role.get(role, ())
-        if (known is None or number in known) and any(bindings_of(hub, case, number))
+    of_role = hub.compiled.parts_of_role.get(role, ())
+    possible = tuple(number for number in of_role if known is None or number in known)
+    # What is known of the binding tells something of the part, unless no part could be bound so.
+    possible = tuple(n for n in possible if _can_be_bound_so(hub, case, n)) or tuple(
+        n for n in possible if hub.parts[n].binding is not BindingPolicy.FREE
     )
     if not case.assumed or case.part.contradiction:
         return possible
@@ -76,17 +77,26 @@ def parts_of(hub: Hub, case: BoardFacts) -> Iterable[PartNumber]:
     return tuple(number for number in possible if number in factory) or possible
 
 
+def _can_be_bound_so(hub: Hub, case: BoardFacts, number: PartNumber) -> bool:
+    """Whether a part goes together with what is known of the binding: it binds, and for such a model."""
+    known = case.binding.values
+    if known is None:
+        return True
+    if hub.parts[number].binding is BindingPolicy.FREE:
+        return False
+    return BLANK in known or not known.isdisjoint(hub.compiled.binding_domain[number])
+
+
 def bindings_of(hub: Hub, case: BoardFacts, number: PartNumber) -> Sequence[str]:
     """Blank or model ids: as known, else blank or any model of the part. A part that is known to be free
-    has no binding, whatever is said of it; where the part is open, a known binding tells something of it:
-    that it binds, and that it can be bound so."""
-    known: Known = case.binding
+    has no binding, whatever is said of it."""
     if hub.parts[number].binding is BindingPolicy.FREE:
-        return BLANK_ONLY if known.values is None or case.part.certain else ()
+        return BLANK_ONLY
+    known: Known = case.binding
     domain = (BLANK, *sorted(hub.compiled.binding_domain[number]))
     if known.values is None:
-        possible = [value for value in domain if value not in known.without]
-    elif case.part.certain:
+        possible: Sequence[str] = [value for value in domain if value not in known.without]
+    elif case.part.certain or not _can_be_bound_so(hub, case, number):
         possible = sorted(known.values)
     else:
         possible = [value for value in domain if value in known.values]
