@@ -197,6 +197,13 @@ def test_a_fault_is_told_with_its_place_and_how_to_mend_it(
     assert mend in told[0].mend
 
 
+@pytest.mark.parametrize(
+    "wanted", [0, 9999, {"from": 9999}, {"to": 0}, {"from": 7, "to": 7}, [0, 9999]], ids=str
+)
+def test_a_condition_may_name_a_single_number_up_to_the_bounds(wanted: Any) -> None:
+    assert scheme_faults(changed(("models", 0, "when", "number"), wanted)) == []
+
+
 def test_all_faults_are_told_at_once() -> None:
     document = deepcopy(GOOD)
     document["id"] = "Yard"
