@@ -40,6 +40,7 @@ LOST = "lost"
 MAY_LOSE = "perhaps lost"
 NOTHING = "nothing works: {why}"
 PERHAPS = "perhaps {blocker}"
+FROM_TO = "{least} to {most}"
 YES = "yes"
 NO = "no"
 UNKNOWN = "not known"
@@ -211,5 +212,6 @@ def _change(
 
 def _amount(ability: Ability, names: Names) -> str:
     if ability.is_count:
-        return str(ability.most) if ability.least == ability.most else f"{ability.least} to {ability.most}"
+        least, most = str(ability.least), str(ability.most)
+        return most if least == most else names.language.say(FROM_TO, least=least, most=most)
     return names.language.say({"yes": YES, "no": NO, "unknown": UNKNOWN}[ability.value])

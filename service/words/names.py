@@ -10,7 +10,7 @@ from service.domain.place import Place
 from service.domain.terms import CapabilityId, FeatureId, MarketId, ModelId, PartNumber, RoleId
 from service.words.language import Language
 
-MANY = 3
+MANY = 2
 """More models than this are not named one by one."""
 MACHINE = "machine"
 ANOTHER_MODEL = "another model"

@@ -13,6 +13,8 @@ from service.words.names import Names
 from service.words.questions import question_sentence
 from service.words.reasons import reason_sentence, weighed_sentence
 
+BESIDES = ("claim_contradicted", "record_contradicted", "recorded_in_another_unit")
+"""Notes that a customer is told besides the outcome."""
 MOST_REASONS = 2
 """So many deciding reasons are told; the others are in the answer's list."""
 
@@ -85,10 +87,8 @@ def _sentences(answer: Answer, names: Names) -> Iterator[str]:
             yield from _does_not_fit(answer, names)
         case Outcome.FITS | Outcome.FITS_WITH_PROGRAMMING:
             yield from _fits(answer, names)
-    yield from _noted(
-        answer, names, ("claim_contradicted", "record_contradicted", "recorded_in_another_unit")
-    )
     if answer.outcome is not Outcome.CANNOT_TELL:
+        yield from _noted(answer, names, BESIDES)
         yield from _grounds(answer, names)
 
 
@@ -171,6 +171,7 @@ def _cannot_tell(answer: Answer, names: Names) -> Iterator[str]:
             yield say(TOO_MUCH)
         case _:
             yield from _labels(answer, names)
+    yield from _noted(answer, names, BESIDES)
     yield from _next_question(answer, names)
 
 
@@ -193,11 +194,11 @@ def _contradiction(answer: Answer, names: Names) -> Iterator[str]:
 
 def _labels(answer: Answer, names: Names) -> Iterator[str]:
     """The labels that were misread, where a board's part is not known otherwise."""
-    for board in answer.case.proposed:
-        if board.serial and board.record is None and not board.part.values:
-            found = decode(names.catalogue.schemes, Subject.BOARD, board.serial)
-            if isinstance(found, Unreadable):
-                yield _read_again(found, names, MISREAD_LABEL, UNREADABLE_LABEL)
+    unknown = (b.serial for b in answer.case.proposed if b.record is None and not b.part.values)
+    for serial in dict.fromkeys(unknown):
+        found = decode(names.catalogue.schemes, Subject.BOARD, serial) if serial else None
+        if isinstance(found, Unreadable):
+            yield _read_again(found, names, MISREAD_LABEL, UNREADABLE_LABEL)
 
 
 def _unreadable(answer: Answer, names: Names) -> str:
