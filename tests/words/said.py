@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
+from random import Random
 
 from service.domain.facts.question import ImpossibleQuestion
 from service.domain.fit.answer import Answer
@@ -15,8 +16,11 @@ from service.words.names import Names
 from service.words.questions import how_sentence, question_sentence
 from service.words.reasons import reason_sentence, weighed_sentence
 from service.words.summary import summary
-from tests.laws import cases as laws
+from tests.laws.cases import catalogue
 from tests.laws.engine import compiled
+from tests.oracles.questions import Writer
+from tests.oracles.twists import open_question
+from tests.oracles.worlds import WorldMaker
 from tests.steps.plans import answered as answered_by_engine
 from tests.trade.case_files import answered, cases
 
@@ -45,10 +49,14 @@ def of_cases() -> Iterator[Heard]:
 
 
 def of_generated_questions() -> Iterator[Heard]:
+    """Questions with something open, half known or misread, over catalogues of all habits."""
     for seed in SEEDS:
-        for at, question in enumerate(laws.questions(seed, 60, most=200)):
-            names = Names(compiled(question.asked.catalogue).catalogue, language("en"))
-            yield Heard(f"{seed}/{at}", answered_by_engine(question.asked), names)
+        rng, document = Random(seed), catalogue(seed, small=True)
+        maker, writer = WorldMaker(rng, document, ill=0.4), Writer(rng, document)
+        names = Names(compiled(document).catalogue, language("en"))
+        for at in range(60):
+            asked, _ = open_question(rng, writer, maker.make())
+            yield Heard(f"{seed}/{at}", answered_by_engine(asked), names)
 
 
 def sentences(each: Heard) -> Iterator[str]:
