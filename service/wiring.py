@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Collection
-from dataclasses import dataclass
 from datetime import datetime
 from functools import lru_cache
 from threading import Lock
@@ -81,21 +80,21 @@ def _compiled(document: str) -> CompiledCatalogue:
     return compile_catalogue(load_document(document))
 
 
-@dataclass(frozen=True, slots=True)
-class Store:
-    """The ledger behind the one port of the use cases."""
+def open_shop(engine: Engine, settings: Settings, *, serving: bool = True) -> Shop:
+    """The shop of a process. Nothing is connected before the first question.
 
-    reader: Reader
+    While `serving`, each thread keeps its connection for the life of the process; a command that asks
+    once gives it back.
+    """
+    reader = Reader(engine)
 
-    def gather(
-        self, boards: Collection[Serial], units: Collection[Serial], as_of: datetime | None
-    ) -> Records:
-        """What is recorded of these boards and units."""
-        return self.reader.read(lambda connection: gather(connection, boards, units, as_of))
+    def kept(boards: Collection[Serial], units: Collection[Serial], as_of: datetime | None) -> Records:
+        return reader.read(lambda connection: gather(connection, boards, units, as_of))
 
+    def given_back(boards: Collection[Serial], units: Collection[Serial], as_of: datetime | None) -> Records:
+        with reading(engine) as connection:
+            return gather(connection, boards, units, as_of)
 
-def open_shop(engine: Engine, settings: Settings) -> Shop:
-    """The shop of a process. Nothing is connected before the first question."""
     catalogues = Catalogues(engine, settings.catalogue_check_seconds)
 
     def ready() -> bool:
@@ -108,7 +107,7 @@ def open_shop(engine: Engine, settings: Settings) -> Shop:
     return Shop(
         catalogue=lambda: catalogues.at(None),
         catalogue_at=catalogues.at,
-        gather=Store(Reader(engine)).gather,
+        gather=kept if serving else given_back,
         ready=ready,
     )
 

@@ -44,7 +44,7 @@ def run(given: argparse.Namespace, settings: Settings) -> int:
     if given.demo:
         settings = of_demo(settings)
     with opened(settings, must_exist=True) as engine:
-        print(_answer(open_shop(engine, settings), asked), end="")
+        print(_answer(open_shop(engine, settings, serving=False), asked), end="")
     return 0
 
 

@@ -44,4 +44,4 @@ def fresh_examples(settings: Settings) -> str:
     with TemporaryDirectory() as folder:
         demo = of_demo(settings, Path(folder) / "demo.db")
         with opened(demo, must_exist=True) as engine:
-            return examples_text(asked(create_app(open_shop(engine, demo)).test_client()))
+            return examples_text(asked(create_app(open_shop(engine, demo, serving=False)).test_client()))

@@ -26,7 +26,7 @@ TEXTS: dict[str, tuple[bytes, str, str]] = {
     "cut off": (b'{"boards": [', "#", "line 1, column 13"),
     "cut off in a text": (b'{"unit": {"model": "plo', "#", "line 1, column 20"),
     "cut off after a colon": (b'{"unit":', "#", "line 1, column 9"),
-    "trailing comma": (b'{"boards": [],}', "#", "line 1, column 15"),
+    "trailing comma": (b'{"boards": [],}', "#", "line 1, column 1[45]"),
     "trailing comma in a list": (b'{"boards": [1,]}', "#", "line 1"),
     "two values": (b"{} {}", "#", "extra data"),
     "rubbish behind": (b'{"boards": []}x', "#", "extra data"),
