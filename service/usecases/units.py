@@ -12,7 +12,7 @@ from service.domain.facts.identity import UnitFacts, unit_facts
 from service.domain.facts.question import Question, StatedUnit
 from service.domain.facts.records import UnitRecord
 from service.domain.fit.answer import Answer
-from service.domain.parts.for_unit import UnitPart, hubs_of, parts_of_unit
+from service.domain.parts.for_unit import UnitPart, parts_of_unit
 from service.domain.parts.functions import Function, Shared
 from service.domain.place import Place
 from service.domain.serials import Subject, Unreadable, decode
@@ -80,7 +80,7 @@ def known_unit(shop: Shop, caller: Caller, serial: str) -> KnownUnit:
         facts=facts,
         record=facts.record,
         agreement=agreement_of(answer),
-        occupants=tuple(_occupants(shop.catalogue(), answer)),
+        occupants=tuple(_occupants(answer)),
         answer=answer,
     )
 
@@ -131,9 +131,9 @@ def _must_be_known(facts: UnitFacts, serial: str) -> None:
         raise NotFound("unit", serial, f"{mend}, or ask by model at /v1/parts?model=")
 
 
-def _occupants(compiled: CompiledCatalogue, answer: Answer) -> Iterator[Occupant]:
+def _occupants(answer: Answer) -> Iterator[Occupant]:
     case = answer.case
-    hubs = tuple(hubs_of(compiled, case.unit))
+    hubs = case.unit.hubs
     for place in dict.fromkeys(place for hub in hubs for place in hub.places):
         board = case.present.get(place)
         factory = dict.fromkeys(number for hub in hubs for number in hub.factory_parts(place.role))

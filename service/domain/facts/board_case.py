@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache, lru_cache
 from typing import NamedTuple
 
 from service.domain.facts.binding import join, recorded_binding, stated_binding
@@ -141,11 +142,13 @@ def _introduced(stated: StatedBoard) -> Known:
     )
 
 
+@cache
 def _yes_or_no(value: bool | None, basis: Basis) -> Known:
     if value is None:
         return NOTHING_KNOWN
     return Known(values=frozenset({"yes" if value else "no"}), basis=basis)
 
 
+@lru_cache(maxsize=16_384)
 def _one(value: str | None, basis: Basis) -> Known:
     return NOTHING_KNOWN if value is None else Known(values=frozenset({value}), basis=basis)

@@ -70,7 +70,7 @@ class _Gathering:
         proposed = tuple(map(beside.finished, drafts))
         staying = {place: beside.finished(board) for place, board in present.items()}
         facts = case_facts(
-            tuple(unit.hubs(self.compiled)),
+            unit.hubs,
             unit.model,
             unit.settled,
             unit.serial_conflict,

@@ -10,7 +10,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from datetime import date
+from functools import lru_cache
 from itertools import product
+from typing import NamedTuple
 
 from service.domain.catalogue.compiled import CompiledCatalogue, CompiledModel, SerialKey
 from service.domain.catalogue.hub import Hub
@@ -39,6 +41,8 @@ class UnitFacts:
     """Closed intervals in which it may have been made; None while unknown."""
     witnesses: tuple[tuple[str, frozenset[str]], ...]
     """Who said which model: `plate`, `recorded`, `papers`, `declared`, `reported`."""
+    hubs: tuple[Hub, ...] = ()
+    """Every unit that this may be: model, serial cell, date cell, market."""
 
     @property
     def identity_conflict(self) -> bool:
@@ -57,77 +61,103 @@ class UnitFacts:
         made = self.made is not None and all(first == last for first, last in self.made)
         return ("unit.serial",) * serial + ("unit.made_on",) * made
 
-    def hubs(self, compiled: CompiledCatalogue) -> Iterator[Hub]:
-        """Every unit that this may be: model, serial cell, date cell, market."""
-        for model in self._models(compiled):
-            markets = model.model.markets if self.market.values is None else self.market.values
-            cells = product(self.serial_cells(model), self.date_cells(model), sorted(markets))
-            for serial_cell, date_cell, market in cells:
-                yield model.hub(serial_cell, date_cell, MarketId(market))
 
-    def _models(self, compiled: CompiledCatalogue) -> list[CompiledModel]:
-        """The models that it may be of. A known market leaves those that are sold there, if any is; where
-        witnesses contradict each other all of them stay."""
-        names = compiled.models if self.model.values is None else sorted(self.model.values)
-        models = [compiled.models[ModelId(name)] for name in names]
-        if self.market.values is None or self.model.contradiction:
-            return models
-        return [m for m in models if not m.model.markets.isdisjoint(self.market.values)] or models
+class Words(NamedTuple):
+    """All that is said of the unit itself, by whom."""
 
-    def serial_cells(self, model: CompiledModel) -> Iterable[int]:
-        """The serial cells of a model that the unit may be in."""
-        if self.keys is None:
-            return range(model.serial_cells)
-        return sorted({model.serial_cell(key) for key in self.keys})
-
-    def date_cells(self, model: CompiledModel) -> Iterable[int]:
-        """The date cells of a model that the unit may be in."""
-        if self.made is None:
-            return range(model.date_cells)
-        return sorted({cell for first, last in self.made for cell in model.date_cells_of(first, last)})
+    plate: str | None
+    declared: ModelId | None
+    papers: ModelId | None
+    reported_model: ModelId | None
+    reported_serial: str | None
+    market: MarketId | None
+    made_on: date | None
+    recorded_model: ModelId | None = None
+    recorded_market: MarketId | None = None
+    recorded_made_on: date | None = None
 
 
 def unit_facts(compiled: CompiledCatalogue, stated: StatedUnit, record: UnitRecord | None) -> UnitFacts:
     """Put together what the plate, the ledger, the papers, the caller and the boards say of the unit."""
-    plate = compiled.read_unit(stated.serial) if stated.serial else None
-    reported = compiled.read_unit(stated.read_serial) if stated.read_serial else None
+    words = Words(
+        stated.serial,
+        stated.model,
+        stated.papers_model,
+        stated.read_model,
+        stated.read_serial,
+        stated.market,
+        stated.made_on,
+        *((record.model, record.market, record.made_on) if record else ()),
+    )
+    return replace(_put_together(compiled, words), record=record)
+
+
+@lru_cache(maxsize=16_384)
+def _put_together(compiled: CompiledCatalogue, words: Words) -> UnitFacts:
+    """Kept for equal words: one machine is asked about several times in a row."""
+    plate = compiled.read_unit(words.plate) if words.plate else None
+    reported = compiled.read_unit(words.reported_serial) if words.reported_serial else None
     conflict = plate is not None and reported is not None and plate.serial != reported.serial
-    readings = [
-        found
-        for found in (plate, reported if conflict or plate is None else None)
-        if isinstance(found, Decoded)
-    ]
-    witnesses = _witnesses(stated, record, plate, reported)
-    keys = tuple(key for found in readings for key in compiled.serial_keys(found))
-    return UnitFacts(
+    serials = (plate, reported if conflict or plate is None else None)
+    readings = [found for found in serials if isinstance(found, Decoded)]
+    witnesses = _witnesses(words, plate, reported)
+    found = UnitFacts(
         serial=plate.serial if plate else reported.serial if reported else None,
         plate=plate if plate is not None else reported,
-        record=record,
+        record=None,
         model=_model(witnesses),
         serial_conflict=conflict,
-        market=_market(stated, record),
-        keys=keys or None,
-        made=_made(readings, stated, record),
+        market=_market(words),
+        keys=tuple(key for reading in readings for key in compiled.serial_keys(reading)) or None,
+        made=_made(readings, words),
         witnesses=witnesses,
     )
+    return replace(found, hubs=tuple(_hubs(compiled, found)))
+
+
+def _hubs(compiled: CompiledCatalogue, unit: UnitFacts) -> Iterator[Hub]:
+    for model in _possible_models(compiled, unit):
+        markets = model.model.markets if unit.market.values is None else unit.market.values
+        cells = product(_serial_cells(unit, model), _date_cells(unit, model), sorted(markets))
+        for serial_cell, date_cell, market in cells:
+            yield model.hub(serial_cell, date_cell, MarketId(market))
+
+
+def _possible_models(compiled: CompiledCatalogue, unit: UnitFacts) -> list[CompiledModel]:
+    """The models that it may be of. A known market leaves those that are sold there, if any is; where
+    witnesses contradict each other all of them stay."""
+    names = compiled.models if unit.model.values is None else sorted(unit.model.values)
+    models = [compiled.models[ModelId(name)] for name in names]
+    if unit.market.values is None or unit.model.contradiction:
+        return models
+    return [m for m in models if not m.model.markets.isdisjoint(unit.market.values)] or models
+
+
+def _serial_cells(unit: UnitFacts, model: CompiledModel) -> Iterable[int]:
+    if unit.keys is None:
+        return range(model.serial_cells)
+    return sorted({model.serial_cell(key) for key in unit.keys})
+
+
+def _date_cells(unit: UnitFacts, model: CompiledModel) -> Iterable[int]:
+    if unit.made is None:
+        return range(model.date_cells)
+    return sorted({cell for first, last in unit.made for cell in model.date_cells_of(first, last)})
 
 
 def _witnesses(
-    stated: StatedUnit,
-    record: UnitRecord | None,
-    plate: Decoded | Unreadable | None,
-    reported: Decoded | Unreadable | None,
+    words: Words, plate: Decoded | Unreadable | None, reported: Decoded | Unreadable | None
 ) -> tuple[tuple[str, frozenset[str]], ...]:
     found = [
         ("plate", _models_of(plate)),
-        ("recorded", _one(record.model if record else None)),
-        ("papers", _one(stated.papers_model)),
-        ("declared", _one(stated.model)),
+        ("recorded", _one(words.recorded_model)),
+        ("papers", _one(words.papers)),
+        ("declared", _one(words.declared)),
     ]
     heard = [(who, models) for who, models in found if models]
     if heard:
         return tuple(heard)
-    silent = [("reported", _one(stated.read_model)), ("reported", _models_of(reported))]
+    silent = [("reported", _one(words.reported_model)), ("reported", _models_of(reported))]
     return tuple((who, models) for who, models in silent if models)
 
 
@@ -142,19 +172,17 @@ def _model(witnesses: tuple[tuple[str, frozenset[str]], ...]) -> Known:
     return Known(values=frozenset[str]().union(*sets), basis=basis, contradiction=True)
 
 
-def _market(stated: StatedUnit, record: UnitRecord | None) -> Known:
-    recorded = Known(values=_one(record.market if record else None) or None, basis=Basis.RECORDED)
-    claimed = Known(values=_one(stated.market) or None, basis=Basis.CLAIMED)
+def _market(words: Words) -> Known:
+    recorded = Known(values=_one(words.recorded_market) or None, basis=Basis.RECORDED)
+    claimed = Known(values=_one(words.market) or None, basis=Basis.CLAIMED)
     found = stronger_wins(recorded, claimed)
-    return found if found.values else replace(found, basis=None)
+    return found if found.values else NOTHING_KNOWN
 
 
-def _made(
-    readings: list[Decoded], stated: StatedUnit, record: UnitRecord | None
-) -> tuple[tuple[date, date], ...] | None:
+def _made(readings: list[Decoded], words: Words) -> tuple[tuple[date, date], ...] | None:
     """The plate's own dates first, narrowed by a recorded or stated day that agrees with them."""
     intervals = tuple(interval for found in readings for interval in found.made)
-    for day in (record.made_on if record else None, stated.made_on):
+    for day in (words.recorded_made_on, words.made_on):
         if day is not None and (not intervals or any(a <= day <= b for a, b in intervals)):
             intervals = ((day, day),)
     return intervals or None
