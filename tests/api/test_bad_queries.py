@@ -135,6 +135,7 @@ LOOK_UPS = [
     get("/v1/parts?function=" + "keypad," * 17, "function", "give one to 16 functions"),
     get("/v1/parts?function=" + "x" * 401, "function", "longer than 400"),
     get("/v1/parts?modle=wren-4", "modle", "did you mean model"),
+    get("/v1/parts?" + "x" * 5000 + "=1", "x" * 300, "not a known name"),
     get("/v1/models?family=wrn", "family", "did you mean wren"),
     get("/v1/models?market=main", "market", "did you mean mainland|use one of"),
     get(f"{UNIT_PARTS}?role=mian", "role", "did you mean main"),
@@ -157,10 +158,22 @@ PATHS = [
         )
     ),
     *(
-        get(f"/v1/{what}/%FF", None, "percent-encode the text as UTF-8", status=400, code="bad_request")
+        Bad(
+            name=f"bytes {raw!r} at {what}",
+            status=400,
+            code="bad_request",
+            at=None,
+            mend="percent-encode the text as UTF-8",
+            path=f"/v1/{what}/x",
+            method="GET",
+            # The test client would mend the bytes itself, so they are put where a server puts them.
+            sent={"environ_overrides": {"PATH_INFO": f"/v1/{what}/{raw}"}},
+        )
         for what in ("units", "boards", "parts", "models")
+        for raw in ("\xff", "\xc0\xaf", "\xed\xa0\x80")
     ),
     get("/v1/units/nothing", None, "read the plate again", status=404, code="unknown_unit"),
+    get("/v1/units/%EF%BF%BD", None, "read the plate again", status=404, code="unknown_unit"),
     get("/v1/units/nothing/parts", None, "read the plate again", status=404, code="unknown_unit"),
     get("/v1/boards/nothing", None, "read the label again", status=404, code="unknown_board"),
     get("/v1/parts/MN-9999", None, "no part", status=404, code="unknown_part"),

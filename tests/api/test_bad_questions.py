@@ -189,6 +189,8 @@ UNKNOWN_NAMES = [
     post({"a~b": 1}, "#/a~0b", "not a known name"),
     post({"ä": 1}, "#/%C3%A4", "not a known name"),
     post({"": 1}, "#/", "not a known name"),
+    post({"x" * 400: 1}, "#", "not a known name"),
+    post({"unit": {"\u1f4b" * 100: 1}}, "#/unit", "not a known name"),
 ]
 
 M = "MN-4100"

@@ -19,9 +19,7 @@ def register(app: Flask) -> None:
     def start() -> None:
         sent = request.headers.get("X-Request-Id", "")
         g.request_id = sent if _TAKEN_OVER.match(sent) else uuid.uuid4().hex
-        # The framework reads bytes that are not UTF-8 as U+FFFD, which would look like a typed character.
-        if "\ufffd" in request.path:
-            raise Problem("bad_request", "the path is not UTF-8: percent-encode the text as UTF-8")
+        _check_path(request.environ.get("PATH_INFO", ""))
 
     @app.after_request
     def finish(response: Response) -> Response:
@@ -32,3 +30,14 @@ def register(app: Flask) -> None:
             response.headers.pop("Content-Type", None)
             response.headers["Cache-Control"] = "no-store"
         return response
+
+
+def _check_path(raw: str) -> None:
+    """The framework reads bytes that are not UTF-8 as U+FFFD, as if somebody had typed that character.
+
+    `raw` has one character for each byte (PEP 3333). Raises `Problem` (bad_request, 400).
+    """
+    try:
+        raw.encode("latin-1").decode("utf-8")
+    except UnicodeError:
+        raise Problem("bad_request", "the path is not UTF-8: percent-encode the text as UTF-8") from None

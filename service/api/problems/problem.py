@@ -12,6 +12,10 @@ MAX_FAULTS = 50
 """A body with thousands of faults is told its first ones; nobody mends more in one go."""
 
 
+MAX_PLACE = 300
+"""The longest pointer or name of a parameter that a fault tells."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fault:
     """One place that is wrong, and how to mend it."""
@@ -30,8 +34,8 @@ def in_body(path: Sequence[str | int], detail: str) -> Fault:
 
 
 def in_parameter(name: str, detail: str) -> Fault:
-    """A fault in a query or path parameter."""
-    return Fault(detail=detail, place={"parameter": name})
+    """A fault in a query or path parameter. A made-up name of any length is cut."""
+    return Fault(detail=detail, place={"parameter": name[:MAX_PLACE]})
 
 
 def in_header(name: str, detail: str) -> Fault:
@@ -40,8 +44,17 @@ def in_header(name: str, detail: str) -> Fault:
 
 
 def pointer(path: Sequence[str | int]) -> str:
-    """The JSON Pointer of a path, as a URI fragment (RFC 6901 sections 3 and 6)."""
-    return "#" + "".join("/" + _token(step) for step in path)
+    """The JSON Pointer of a path, as a URI fragment (RFC 6901 sections 3 and 6).
+
+    Where a name that the caller made up would make it too long, it ends at the object that holds the name.
+    """
+    whole = "#"
+    for step in path:
+        longer = f"{whole}/{_token(step)}"
+        if len(longer) > MAX_PLACE:
+            break
+        whole = longer
+    return whole
 
 
 def _token(step: str | int) -> str:
