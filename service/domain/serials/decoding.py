@@ -21,15 +21,15 @@ def decode(schemes: Sequence[Scheme], subject: Subject, text: str) -> Decoded | 
     check or field fails before one that has no place for a character.
     """
     serial = compact(text)
-    schemes = [scheme for scheme in schemes if scheme.subject is subject]
+    own = [scheme for scheme in schemes if scheme.subject is subject]
     failed: tuple[Scheme, Unreadable] | None = None
-    for scheme, candidate in _candidates(schemes, serial):
+    for scheme, candidate in _candidates(own, serial):
         reading = read(scheme, candidate)
         if isinstance(reading, Decoded):
             return reading
-        if failed is None and reading.cause is not UnreadableCause.NO_SCHEME:
-            failed = scheme, reading
-    return _explained(*failed) if failed else nearest(schemes, serial)
+        if reading is not None:
+            failed = failed or (scheme, reading)
+    return _explained(*failed) if failed else nearest(own, serial)
 
 
 def _candidates(schemes: Sequence[Scheme], serial: Serial) -> Iterator[tuple[Scheme, Serial]]:

@@ -13,8 +13,8 @@ from service.domain.serials.scheme import Scheme
 from service.domain.terms import Serial
 
 
-def read(scheme: Scheme, serial: Serial) -> Decoded | Unreadable:
-    """What the scheme reads in a text whose look-alikes are resolved.
+def read(scheme: Scheme, serial: Serial) -> Decoded | Unreadable | None:
+    """What the scheme reads in a text whose look-alikes are resolved; None where it has not its shape.
 
     A field that cannot say what stands in it is told before a check character that disagrees: it
     tells more closely where to look.
@@ -22,7 +22,7 @@ def read(scheme: Scheme, serial: Serial) -> Decoded | Unreadable:
     layout = scheme.compiled.layouts.get(len(serial))
     match = layout.pattern.match(serial) if layout is not None else None
     if layout is None or match is None:
-        return Unreadable(serial=serial, cause=UnreadableCause.NO_SCHEME)
+        return None
     texts = match.groups()
     values: dict[str, Values] = {}
     for (name, says), text in zip(scheme.compiled.readers, texts, strict=True):
