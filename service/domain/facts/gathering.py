@@ -10,17 +10,16 @@ from service.domain.facts.board_case import Draft, Named, draft, find
 from service.domain.facts.case import Case, case_facts
 from service.domain.facts.identity import UnitFacts, unit_facts
 from service.domain.facts.pairing import company
-from service.domain.facts.placing import place_of, roles_of
+from service.domain.facts.placing import place_of, refuse_unknown_names, roles_of
 from service.domain.facts.question import (
     MAX_BOARDS,
-    NOTHING_STATED,
     ImpossibleQuestion,
     Question,
     StatedBoard,
     StatedUnit,
-    Statement,
 )
 from service.domain.facts.records import Records, UnitRecord
+from service.domain.facts.report import boards_with_report, unit_with_reading
 from service.domain.facts.sources import Sources
 from service.domain.place import Place
 from service.domain.terms import RoleId, Serial
@@ -49,7 +48,7 @@ def gather_case(
     """
     if len(question.boards) + len(question.unit.boards) > MAX_BOARDS:
         raise ImpossibleQuestion("too_many_boards", "/boards", limit=str(MAX_BOARDS))
-    _refuse_unknown_names(compiled, question)
+    refuse_unknown_names(compiled, question)
     sources = Sources(compiled=compiled, records=records, looked_up=looked_up)
     return _Gathering(compiled, question, sources).case()
 
@@ -61,7 +60,7 @@ class _Gathering:
     sources: Sources
 
     def case(self) -> Case:
-        stated = with_reading(self.question.unit, self.compiled)
+        stated = unit_with_reading(self.question.unit, self.compiled)
         unit = unit_facts(self.compiled, stated, self._unit_record(stated))
         present, empty = self._present(unit)
         drafts, open_roles = self._proposed(unit, empty)
@@ -104,7 +103,7 @@ class _Gathering:
         present = {Place(*key): self._recorded(unit, Place(*key)) for key in _fitted(unit.record)}
         empty = {Place(*key) for key in (unit.record.emptied if unit.record else ())}
         stated_places: set[Place] = set()
-        for index, stated in enumerate(_with_report(self.compiled, self.question.unit)):
+        for index, stated in enumerate(boards_with_report(self.question.unit, self.compiled)):
             named = find(self.sources, stated)
             place = self._stated_place(named, f"/unit/boards/{index}", stated_places)
             stated_places.add(place)
@@ -182,55 +181,3 @@ def _moved_out(
 
 def _fitted(record: UnitRecord | None) -> Iterable[tuple[RoleId, str]]:
     return record.boards if record else ()
-
-
-def _with_report(compiled: CompiledCatalogue, unit: StatedUnit) -> tuple[StatedBoard, ...]:
-    """The stated boards of a unit; what its main board reports is a reading of its naming board."""
-    if unit.read_model is None and unit.read_serial is None:
-        return unit.boards
-    roles = sorted(compiled.naming_roles)
-    if len(roles) != 1:
-        raise ImpossibleQuestion("role_needed", "/unit/read")
-    for index, board in enumerate(unit.boards):
-        if board.role == roles[0]:
-            if board.empty or board.read != NOTHING_STATED:
-                raise ImpossibleQuestion("read_twice", f"/unit/boards/{index}/read")
-            merged = replace(board, read=_report(unit))
-            return (*unit.boards[:index], merged, *unit.boards[index + 1 :])
-    return (*unit.boards, StatedBoard(role=roles[0], read=_report(unit)))
-
-
-def with_reading(unit: StatedUnit, compiled: CompiledCatalogue) -> StatedUnit:
-    """A reading of the unit's own naming board tells as much of the unit as a report of that board."""
-    if unit.read_model is not None or unit.read_serial is not None:
-        return unit
-    for board in unit.boards:
-        number = board.read.part or board.claimed.part
-        part = compiled.catalogue.parts.get(number) if number else None
-        if (board.role or (part.role if part else None)) in compiled.naming_roles:
-            return replace(unit, read_model=board.read.bound_model, read_serial=board.read.holds or None)
-    return unit
-
-
-def _report(unit: StatedUnit) -> Statement:
-    binding = "bound" if unit.read_model else None
-    return Statement(binding=binding, bound_model=unit.read_model, holds=unit.read_serial)
-
-
-def _refuse_unknown_names(compiled: CompiledCatalogue, question: Question) -> None:
-    """Every model and market that a question names must be one that the catalogue knows."""
-    unit = question.unit
-    models = [
-        ("/unit/model", unit.model),
-        ("/unit/papers_model", unit.papers_model),
-        ("/unit/read/model", unit.read_model),
-    ]
-    for prefix, boards in (("/unit/boards", unit.boards), ("/boards", question.boards)):
-        for index, board in enumerate(boards):
-            models.append((f"{prefix}/{index}/claimed/bound_model", board.claimed.bound_model))
-            models.append((f"{prefix}/{index}/read/bound_model", board.read.bound_model))
-    for pointer, model in models:
-        if model is not None and model not in compiled.models:
-            raise ImpossibleQuestion("unknown_model", pointer, model=model)
-    if unit.market is not None and unit.market not in compiled.catalogue.markets:
-        raise ImpossibleQuestion("unknown_market", "/unit/market", market=unit.market)

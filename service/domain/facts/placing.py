@@ -1,4 +1,5 @@
-"""Into which place does a board of the question go? Its role, and which of several equal places."""
+"""Into which place does a board of the question go? Its role, which of several equal places, and whether
+the names that the question uses exist."""
 
 from __future__ import annotations
 
@@ -6,7 +7,7 @@ from collections.abc import Collection
 
 from service.domain.catalogue.compiled import CompiledCatalogue
 from service.domain.facts.known import Known
-from service.domain.facts.question import ImpossibleQuestion, StatedBoard
+from service.domain.facts.question import ImpossibleQuestion, Question, StatedBoard
 from service.domain.place import Place
 from service.domain.terms import PartNumber, RoleId
 
@@ -53,3 +54,22 @@ def place_of(
     places = [Place(role, name) for name in names]
     free = [place for place in places if place not in taken] or places
     return next((place for place in free if place in empty), free[0])
+
+
+def refuse_unknown_names(compiled: CompiledCatalogue, question: Question) -> None:
+    """Every model and market that a question names must be one that the catalogue knows."""
+    unit = question.unit
+    models = [
+        ("/unit/model", unit.model),
+        ("/unit/papers_model", unit.papers_model),
+        ("/unit/read/model", unit.read_model),
+    ]
+    for prefix, boards in (("/unit/boards", unit.boards), ("/boards", question.boards)):
+        for index, board in enumerate(boards):
+            models.append((f"{prefix}/{index}/claimed/bound_model", board.claimed.bound_model))
+            models.append((f"{prefix}/{index}/read/bound_model", board.read.bound_model))
+    for pointer, model in models:
+        if model is not None and model not in compiled.models:
+            raise ImpossibleQuestion("unknown_model", pointer, model=model)
+    if unit.market is not None and unit.market not in compiled.catalogue.markets:
+        raise ImpossibleQuestion("unknown_market", "/unit/market", market=unit.market)
