@@ -11,7 +11,7 @@ from service.demo.world import demo_catalogue
 from service.domain.catalogue.compiled import CompiledCatalogue, compile_catalogue
 from service.domain.facts.identity import unit_facts
 from service.domain.facts.question import StatedUnit
-from service.domain.parts.for_unit import hubs_of, parts_of_unit
+from service.domain.parts.for_unit import parts_of_unit
 from service.domain.parts.functions import by_name, functions, shared_connection
 from service.domain.parts.numbers import by_number, folded
 from service.domain.terms import MarketId, ModelId, RoleId
@@ -53,7 +53,7 @@ def test_what_is_known_of_the_unit_decides(
 def test_a_certain_part_is_listed_in_every_case_and_another_in_some(compiled: CompiledCatalogue) -> None:
     for model in compiled.models:
         unit = unit_facts(compiled, StatedUnit(model=model), None)
-        hubs = list(hubs_of(compiled, unit))
+        hubs = unit.hubs
         for each in parts_of_unit(compiled, unit):
             takers = [hub for hub in hubs if hub.lists(each.part.number) and hub.sells(each.part.number)]
             assert each.certain == (len(takers) == len(hubs))
