@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import lru_cache
 
 from service.domain.fit.answer import Answer
 from service.domain.fit.conclusion import GroundedReason
@@ -75,7 +76,29 @@ SOME_BOARD = "board"
 
 def summary(answer: Answer, names: Names) -> str:
     """The whole summary."""
-    return " ".join(_sentences(answer, names))
+    if answer.notes or answer.case.unit.unknown_layout or any(_unread_labels(answer)):
+        return " ".join(_sentences(answer, names))
+    return _of_facts(_Alike(answer), names)
+
+
+class _Alike:
+    """An answer that says nothing of its very boards: equal to any other with the same facts."""
+
+    __slots__ = ("answer",)
+
+    def __init__(self, answer: Answer) -> None:
+        self.answer = answer
+
+    def __hash__(self) -> int:
+        return hash(self.answer.case.facts)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Alike) and self.answer.case.facts is other.answer.case.facts
+
+
+@lru_cache(maxsize=4_096)
+def _of_facts(alike: _Alike, names: Names) -> str:
+    return " ".join(_sentences(alike.answer, names))
 
 
 def _sentences(answer: Answer, names: Names) -> Iterator[str]:
@@ -192,9 +215,14 @@ def _contradiction(answer: Answer, names: Names) -> Iterator[str]:
         yield names.language.say(CORRECT_RECORD)
 
 
+def _unread_labels(answer: Answer) -> Iterator[str | None]:
+    """Serials of proposed boards that tell nothing of the part."""
+    return (b.serial for b in answer.case.proposed if b.record is None and not b.part.values)
+
+
 def _labels(answer: Answer, names: Names) -> Iterator[str]:
     """The labels that were misread, where a board's part is not known otherwise."""
-    unknown = (b.serial for b in answer.case.proposed if b.record is None and not b.part.values)
+    unknown = _unread_labels(answer)
     for serial in dict.fromkeys(unknown):
         found = decode(names.catalogue.schemes, Subject.BOARD, serial) if serial else None
         if isinstance(found, Unreadable):
