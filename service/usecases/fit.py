@@ -9,7 +9,8 @@ from service.domain.catalogue.compiled import CompiledCatalogue
 from service.domain.facts.gathering import NO_RECORDS, serials_of
 from service.domain.facts.question import ImpossibleQuestion, Question
 from service.domain.facts.records import Records
-from service.domain.fit.answer import Answer, answer
+from service.domain.facts.sources import Sources
+from service.domain.fit.answer import Answer, answer_from
 from service.domain.terms import Serial
 from service.usecases.caller import Caller, View
 from service.usecases.shop import Shop
@@ -46,7 +47,8 @@ def _check_at(
     compiled = shop.catalogue_at(as_of)
     looked_up = caller.view is not View.PUBLIC
     records = _records(shop, compiled, questions, as_of) if looked_up else NO_RECORDS
-    return [_answer(compiled, question, records, looked_up=looked_up) for question in questions]
+    sources = Sources(compiled=compiled, records=records, looked_up=looked_up)
+    return [_answer(sources, question) for question in questions]
 
 
 def _records(
@@ -61,10 +63,8 @@ def _records(
     return shop.gather(boards, units, as_of)
 
 
-def _answer(
-    compiled: CompiledCatalogue, question: Question, records: Records, *, looked_up: bool
-) -> Answer | ImpossibleQuestion:
+def _answer(sources: Sources, question: Question) -> Answer | ImpossibleQuestion:
     try:
-        return answer(compiled, question, records, looked_up=looked_up)
+        return answer_from(sources, question)
     except ImpossibleQuestion as fault:
         return fault

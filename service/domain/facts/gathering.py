@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from service.domain.catalogue.compiled import CompiledCatalogue
@@ -46,11 +46,15 @@ def gather_case(
 
     Raises ImpossibleQuestion for a question that cannot be put, with the place in it.
     """
+    return case_from(Sources(compiled=compiled, records=records, looked_up=looked_up), question)
+
+
+def case_from(sources: Sources, question: Question) -> Case:
+    """The case of a question, from sources that several questions may share. Raises as `gather_case` does."""
     if len(question.boards) + len(question.unit.boards) > MAX_BOARDS:
         raise ImpossibleQuestion("too_many_boards", "/boards", limit=str(MAX_BOARDS))
-    refuse_unknown_names(compiled, question)
-    sources = Sources(compiled=compiled, records=records, looked_up=looked_up)
-    return _Gathering(compiled, question, sources).case()
+    refuse_unknown_names(sources.compiled, question)
+    return _Gathering(sources.compiled, question, sources).case()
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +104,7 @@ class _Gathering:
 
     def _present(self, unit: UnitFacts) -> tuple[dict[Place, Draft], frozenset[Place]]:
         """Boards that sit in the unit, as recorded and as stated; and places known to be empty."""
-        present = {Place(*key): self._recorded(unit, Place(*key)) for key in _fitted(unit.record)}
+        present = {**self._seated(unit)}
         empty = {Place(*key) for key in (unit.record.emptied if unit.record else ())}
         stated_places: set[Place] = set()
         for index, stated in enumerate(boards_with_report(self.question.unit, self.compiled)):
@@ -114,6 +118,17 @@ class _Gathering:
                 empty.discard(place)
                 present[place] = self._stated(named, unit, place)
         return present, frozenset(empty)
+
+    def _seated(self, unit: UnitFacts) -> Mapping[Place, Draft]:
+        """The boards recorded in the unit."""
+        if unit.record is None or not unit.record.boards:
+            return {}
+        key = unit.serial, self.question.assume
+        seated = self.sources.seated.get(key)
+        if seated is None:
+            places = [Place(*each) for each in unit.record.boards]
+            seated = self.sources.seated[key] = {place: self._recorded(unit, place) for place in places}
+        return seated
 
     def _stated_place(self, named: Named, pointer: str, taken: set[Place]) -> Place:
         roles = roles_of(self.compiled, named.stated, named.part, pointer)
@@ -177,7 +192,3 @@ def _moved_out(
     left = {Place(record.role, record.place) for record in here if record.role is not None}
     left -= {board.place for board in proposed}
     return {place: board for place, board in present.items() if place not in left}, empty | left
-
-
-def _fitted(record: UnitRecord | None) -> Iterable[tuple[RoleId, str]]:
-    return record.boards if record else ()

@@ -8,9 +8,10 @@ from service.domain.capability.comparing import Comparison
 from service.domain.catalogue.compiled import CompiledCatalogue
 from service.domain.cautions import Caution
 from service.domain.facts.case import Case
-from service.domain.facts.gathering import NO_RECORDS, gather_case
+from service.domain.facts.gathering import NO_RECORDS, case_from
 from service.domain.facts.question import Question
 from service.domain.facts.records import Records
+from service.domain.facts.sources import Sources
 from service.domain.fit.asking import Ask
 from service.domain.fit.assumed import Assumed
 from service.domain.fit.clearance import Clearances, clearances_of
@@ -95,11 +96,16 @@ def answer(
 
     Raises ImpossibleQuestion (`facts.question`) for one that cannot be put.
     """
-    case = gather_case(compiled, question, records, looked_up=looked_up)
+    return answer_from(Sources(compiled=compiled, records=records, looked_up=looked_up), question)
+
+
+def answer_from(sources: Sources, question: Question) -> Answer:
+    """Answer a question from sources that several may share. Raises as `answer` does."""
+    case = case_from(sources, question)
     return Answer(
         case=case,
         conclusion=conclude(case.facts),
         notes=tuple(GroundedReason(reason=note, basis=basis) for note, basis in notes(case)),
-        clearance=clearances_of(case, looked_up=looked_up),
-        revision=compiled.catalogue.revision,
+        clearance=clearances_of(case, looked_up=sources.looked_up),
+        revision=sources.compiled.catalogue.revision,
     )
