@@ -14,6 +14,7 @@ from service.domain.fit.effort import effort
 from service.domain.fit.ranks import FITS_MASK, SCOPE_MASK, TOOL_MASK, YES_MASK
 from service.domain.fit.relevance import relevant
 from service.domain.fit.table import Fixed, Table
+from service.domain.fit.worlds import BoundExceeded
 from service.domain.terms import Means, Outcome
 
 MAX_QUESTIONS = 200
@@ -85,11 +86,18 @@ class Asker:
     def _effort(self, fact: str) -> tuple[int, str]:
         return effort(fact, self.means, self.proposed) or 0, fact
 
+    def _left(self, fixed: Fixed, among: frozenset[str]) -> int:
+        """How many facts stay relevant; all of them where telling would take too long."""
+        try:
+            return len(relevant(self.table, fixed, among))
+        except BoundExceeded:
+            return len(among)
+
     def _worst(self, fact: str, fixed: Fixed, among: frozenset[str], enough: int) -> int:
         """How many facts stay relevant after the worst answer; no need to go on once `enough` is reached."""
         worst = 0
         for value in self.table.distinct[fact]:
-            worst = max(worst, len(relevant(self.table, {**fixed, fact: value}, among)))
+            worst = max(worst, self._left({**fixed, fact: value}, among))
             if worst >= enough:
                 break
         return worst

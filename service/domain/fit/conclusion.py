@@ -55,9 +55,9 @@ def conclude(facts: CaseFacts) -> Conclusion:
     """What follows from the facts. Kept for equal facts: a shop asks about the same few models all day."""
     try:
         decision = decide(facts)
-        cause, ask = _open(facts, decision)
     except BoundExceeded:
-        decision, cause, ask = _past_the_bound(), Cause.BOUND_EXCEEDED, None
+        decision = _past_the_bound()
+    cause, ask = _open(facts, decision)
     steps = tuple(steps_of(facts, decision.rows)) if decision.fit is not Fit.NO else ()
     return Conclusion(
         decision=decision,
@@ -95,11 +95,18 @@ def _open(facts: CaseFacts, decision: Decision) -> tuple[Cause | None, Ask | Non
     """Why it cannot be told, and what to ask. Nothing is indexed for an answer that is settled."""
     if decision.fit is not Fit.UNKNOWN and decision.programming is not Programming.UNKNOWN:
         return None, None
+    if decision.past_bound:
+        return Cause.BOUND_EXCEEDED, None
     table = table_of(facts, decision)
     proposed = {str(board.place) for board in facts.proposed}
     asker = Asker(table, facts.means, proposed, findable_facts(facts, tuple(table.facts)))
-    return cause_of(facts, decision, table), asker.ask(chain=facts.every_question)
+    try:
+        return cause_of(facts, decision, table), asker.ask(chain=facts.every_question)
+    except BoundExceeded:
+        return Cause.BOUND_EXCEEDED, None
 
 
 def _past_the_bound() -> Decision:
-    return Decision(mask=0, fit=Fit.UNKNOWN, programming=Programming.UNKNOWN, reasons=(), rows=())
+    return Decision(
+        mask=0, fit=Fit.UNKNOWN, programming=Programming.UNKNOWN, reasons=(), rows=(), past_bound=True
+    )

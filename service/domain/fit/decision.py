@@ -59,6 +59,8 @@ class Decision:
     programming: Programming
     reasons: tuple[Reason, ...]
     rows: Sequence[Row]
+    past_bound: bool = False
+    """There were more worlds than the evaluation goes through, and none was looked at."""
 
     @property
     def outcome(self) -> Outcome:

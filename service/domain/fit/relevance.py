@@ -8,7 +8,7 @@ from itertools import combinations, product
 from service.domain.fit.table import Fixed, Table
 from service.domain.fit.worlds import BoundExceeded
 
-MAX_TRIES = 50_000
+MAX_TRIES = 5_000
 """At most so many value combinations are tried for facts that matter only together."""
 
 
