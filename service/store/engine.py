@@ -9,9 +9,12 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
+from threading import Lock
 from typing import Any
+from weakref import WeakKeyDictionary
 
 from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url
+from sqlalchemy.exc import TimeoutError  # noqa: A004 - the one that a full pool raises too
 
 STATEMENT_TIMEOUT_MS = 10_000
 LOCK_TIMEOUT_MS = 5_000
@@ -28,6 +31,8 @@ SQLITE_PRAGMAS = ("synchronous=FULL", "foreign_keys=ON", "recursive_triggers=ON"
 AUTOCOMMIT: dict[str, Any] = {"isolation_level": "AUTOCOMMIT"}
 
 _WRITES = "boardfit_writes"
+_QUEUES: WeakKeyDictionary[Engine, Lock] = WeakKeyDictionary()
+"""For each SQLite engine, whose turn it is to write."""
 
 
 def open_engine(url: str, *, pool_size: int = 8) -> Engine:
@@ -47,8 +52,12 @@ def open_engine(url: str, *, pool_size: int = 8) -> Engine:
 
 @contextmanager
 def writing(engine: Engine) -> Iterator[Connection]:
-    """A transaction that may write; on SQLite it has the write lock from its first moment."""
-    with engine.connect().execution_options(**{_WRITES: True}) as connection, connection.begin():
+    """A transaction that may write; on SQLite it has the write lock from its first moment.
+
+    Raises SQLAlchemy's TimeoutError or OperationalError where others keep it waiting too long.
+    """
+    options = {_WRITES: True}
+    with _turn(engine), engine.connect().execution_options(**options) as connection, connection.begin():
         _begin_sqlite(connection, "IMMEDIATE")
         yield connection
 
@@ -78,6 +87,21 @@ def snapshot(engine: Engine) -> Iterator[Connection]:
         transaction.rollback()
 
 
+@contextmanager
+def _turn(engine: Engine) -> Iterator[None]:
+    """Writers of one process take turns at SQLite: its own waiting is a sleep, and starves the unlucky."""
+    queue = _QUEUES.get(engine)
+    if queue is None:
+        yield
+        return
+    if not queue.acquire(timeout=LOCK_TIMEOUT_MS / 1000):
+        raise TimeoutError("others are writing for too long")
+    try:
+        yield
+    finally:
+        queue.release()
+
+
 def begins_with_write_lock(connection: Connection) -> bool:
     """Whether the connection is one of `writing`."""
     return bool(connection.get_execution_options().get(_WRITES))
@@ -87,6 +111,7 @@ def _sqlite(url: URL, pool_size: int) -> Engine:
     options: dict[str, Any] = {"timeout": LOCK_TIMEOUT_MS / 1000}
     engine = create_engine(url, connect_args=options, pool_size=pool_size, max_overflow=pool_size)
     event.listen(engine, "connect", _set_up_sqlite)
+    _QUEUES[engine] = Lock()
     return engine
 
 

@@ -112,6 +112,24 @@ def test_the_naming_boards_place_stands_for_followers_that_nobody_recorded() -> 
     assert unit_after("U1", *told, remove("M2"), fit("M1")).not_introduced == frozenset()
 
 
+def test_a_main_that_was_introduced_elsewhere_knows_just_the_followers_introduced_since() -> None:
+    second = {"role": "keypad", "policy": "follows"}
+    followers = [fit("P1", **AT_PANEL), fit("K1", **second)]
+    elsewhere = [fit("M1", "U2"), introduce("finished", "M1", "P9", "U2"), remove("M1", "U2")]
+    again = draft(
+        "step_finished",
+        step="introduce",
+        unit="U1",
+        board="K1",
+        role="keypad",
+        naming={"board": "M1", "role": "main"},
+    )
+    history = [fit("M1"), *followers, introduce("finished", "M1", "P1"), remove("M1")]
+    history += [*elsewhere, fit("M1"), again]
+    assert unit_after("U1", *history).not_introduced == {PANEL, MAIN}
+    assert unit_after("U1", *history, introduce("finished", "M1", "P1")).not_introduced == {MAIN}
+
+
 def test_the_set_that_the_factory_fitted_knows_itself() -> None:
     assert board_after("M1", factory_set()).partner == "P1"
     assert board_after("P1", factory_set()).partner == "M1"

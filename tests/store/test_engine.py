@@ -7,7 +7,9 @@ from contextlib import closing
 
 import pytest
 from sqlalchemy import Engine, text
+from sqlalchemy.exc import TimeoutError  # noqa: A004 - the one that a full pool raises too
 
+from service.store import engine as engine_module
 from service.store.engine import (
     LOCK_TIMEOUT_MS,
     STATEMENT_TIMEOUT_MS,
@@ -80,3 +82,11 @@ def test_sqlite_writers_take_the_lock_at_once(sqlite_engine: Engine) -> None:
     other = sqlite3.connect(str(sqlite_engine.url.database), timeout=0)
     with closing(other), writing(sqlite_engine), pytest.raises(sqlite3.OperationalError, match="locked"):
         other.execute("BEGIN IMMEDIATE")
+
+
+def test_a_writer_that_waits_too_long_is_told(sqlite_engine: Engine, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(engine_module, "LOCK_TIMEOUT_MS", 1)
+    second = writing(sqlite_engine)
+    with writing(sqlite_engine), pytest.raises(TimeoutError, match="too long"):
+        second.__enter__()
+    tell(sqlite_engine, RECEIVED)

@@ -97,6 +97,32 @@ def test_the_past_is_the_fold_of_what_was_recorded_until_then(
     assert found.ledger_version >= until[-1].seq
 
 
+@EXAMPLES
+@given(history=histories())
+def test_the_past_of_units_alone_brings_the_boards_that_sat_in_them(
+    sqlite_engine: Engine, history: list[Draft]
+) -> None:
+    events = record(sqlite_engine, history, new_mark())
+    boards, units = serials(events)
+    for moment in {each.recorded_at for each in events[len(events) // 2 :][:1]}:
+        until = [each for each in events if each.recorded_at <= moment]
+        with reading(sqlite_engine) as connection:
+            of_units = gather(connection, [], units, moment)
+            of_boards = gather(connection, boards, [], moment)
+        assert of_units == gathered(fold(until), [], units, of_units.ledger_version)
+        assert of_boards == gathered(fold(until), boards, [], of_boards.ledger_version)
+
+
+def test_holder_and_donor_are_looked_up_now_and_then(engine: Engine) -> None:
+    events = a_day_at_the_bench(engine)
+    removed = Serial("M1")
+    with reading(engine) as connection:
+        for moment in (None, events[-1].recorded_at):
+            board = gather(connection, [removed], [], moment).boards[removed]
+            assert (board.held_serial, board.holder_in_service) == ("U1", True)
+            assert (board.donor, board.donor_held) == ("U1", True)
+
+
 def test_before_the_first_event_nothing_is_known(engine: Engine) -> None:
     events = a_day_at_the_bench(engine)
     with reading(engine) as connection:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from concurrent.futures import ThreadPoolExecutor
-from datetime import timedelta
+from datetime import UTC, datetime, timedelta
 
 import pytest
 from sqlalchemy import Engine
 
 from service.store.engine import reading, writing
 from service.store.revisions import Revision, RevisionTaken, at, current, current_number, publish
+from service.store.tables import CATALOGUE_REVISIONS
 
 
 def put(engine: Engine, document: str, revision: str) -> Revision:
@@ -53,6 +54,18 @@ def test_at_a_moment_the_revision_then_in_force(engine: Engine) -> None:
         assert at(connection, second.published_at) == second
         between = second.published_at - timedelta(microseconds=1)
         assert at(connection, between) == (first if first.published_at <= between else None)
+
+
+def test_a_clock_that_was_set_back_does_not_reorder_revisions(engine: Engine) -> None:
+    ahead = datetime.now(UTC) + timedelta(days=1)
+    with writing(engine) as connection:
+        early = CATALOGUE_REVISIONS.insert()
+        connection.execute(early.values(number=1, revision="r-1", document="one", published_at=ahead))
+    assert put(engine, "two", "r-2").published_at == ahead
+    with reading(engine) as connection:
+        found = at(connection, ahead)
+    assert found is not None
+    assert found.number == 2
 
 
 def test_several_who_publish_at_once_give_numbers_without_gaps(engine: Engine) -> None:
