@@ -14,7 +14,7 @@ from typing import Any
 from weakref import WeakKeyDictionary
 
 from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url
-from sqlalchemy.exc import TimeoutError  # noqa: A004 - the one that a full pool raises too
+from sqlalchemy.exc import OperationalError
 
 STATEMENT_TIMEOUT_MS = 10_000
 LOCK_TIMEOUT_MS = 5_000
@@ -54,7 +54,7 @@ def open_engine(url: str, *, pool_size: int = 8) -> Engine:
 def writing(engine: Engine) -> Iterator[Connection]:
     """A transaction that may write; on SQLite it has the write lock from its first moment.
 
-    Raises SQLAlchemy's TimeoutError or OperationalError where others keep it waiting too long.
+    Raises SQLAlchemy's OperationalError where others keep it waiting too long.
     """
     options = {_WRITES: True}
     with _turn(engine), engine.connect().execution_options(**options) as connection, connection.begin():
@@ -95,7 +95,8 @@ def _turn(engine: Engine) -> Iterator[None]:
         yield
         return
     if not queue.acquire(timeout=LOCK_TIMEOUT_MS / 1000):
-        raise TimeoutError("others are writing for too long")
+        locked = sqlite3.OperationalError("database is locked: others are writing for too long")
+        raise OperationalError("BEGIN IMMEDIATE", None, locked)
     try:
         yield
     finally:

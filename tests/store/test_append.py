@@ -8,7 +8,7 @@ from datetime import UTC, datetime, timedelta
 import pytest
 from sqlalchemy import Engine, func, select
 
-from service.domain.ledger.event import Draft, Event
+from service.domain.ledger.event import Draft, Event, Subject
 from service.store.append import append, append_many
 from service.store.engine import reading, snapshot, writing
 from service.store.errors import AlreadyBound, Conflict, InvalidEvents, NotCorrectable
@@ -152,10 +152,10 @@ def test_expected_versions_that_are_right_are_taken(engine: Engine) -> None:
 
 
 @pytest.mark.parametrize("expected", [{board("M1"): 0}, {board("M1"): 2}, {board("M1"): 1, unit("U1"): 0}])
-def test_a_conflict_tells_what_is_true_now(engine: Engine, expected: dict[object, int]) -> None:
+def test_a_conflict_tells_what_is_true_now(engine: Engine, expected: dict[Subject, int]) -> None:
     tell(engine, factory_set())
     with pytest.raises(Conflict) as refusal, writing(engine) as connection:
-        append(connection, [remove("M1")], expected)  # type: ignore[arg-type]
+        append(connection, [remove("M1")], expected)
     assert all(refusal.value.versions[subject] == 1 for subject in refusal.value.versions)
     assert refusal.value.versions.keys() == expected.keys()
     with reading(engine) as connection:
