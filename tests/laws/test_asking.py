@@ -41,7 +41,7 @@ def fault(question: cases.Question, ask: object) -> str | None:
 
 def names_model(table: Table) -> set[str]:
     """A plate's serial says the model as well, so it is worth asking for where the model is."""
-    return {"unit.serial"} if "unit.model" in findable(table) and table.said.unit.key is None else set()
+    return {"unit.serial"} if "unit.model" in table.open and table.said.unit.key is None else set()
 
 
 def faults_of_chain(rng: Random, question: cases.Question) -> list[str]:

@@ -164,7 +164,7 @@ class Table:
         said = self.main_board_reads(said)
         assumed = self.said.usual and place not in self.said.changed
         factory = [p for p in self.by_role[said.role] if self.is_factory(p, hub)] if assumed else []
-        if assumed and not factory and untouched:
+        if assumed and not factory and untouched and said.read is None:
             need = self.rules.roles(hub.model, hub.market)[said.role]
             if not need.get("required", True):
                 yield empty(place)

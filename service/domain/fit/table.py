@@ -12,15 +12,18 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import NamedTuple
 
+from service.domain.catalogue.hub import Hub
 from service.domain.facts.records import BLANK
 from service.domain.fit.ranks import classes, least
 from service.domain.fit.worlds import Cell, Row
 from service.domain.rules.board import Board
-from service.domain.terms import Holds
+from service.domain.terms import BindingPolicy, Holds
 
 Fixed = Mapping[str, str]
 """Facts that are fixed, by name, each at one value."""
 
+UNBOUND = "free"
+"""Stands for the binding of a free part."""
 ATTRIBUTES = ("part", "binding", "holds", "condition", "introduced")
 
 
@@ -129,7 +132,7 @@ def index(rows: Iterable[Row], known: Collection[str] = ()) -> Table:
     open_facts -= set(known)
     return Table(
         rows=made,
-        facts={fact: tuple(sorted(values[fact])) for fact in sorted(open_facts)},
+        facts={fact: tuple(sorted(values[fact] - {UNBOUND})) for fact in sorted(open_facts)},
         agreeing={fact: _agreeing(made, fact, values[fact]) for fact in sorted(open_facts)},
     )
 
@@ -144,11 +147,12 @@ def _agreeing(rows: Sequence[_Row], fact: str, values: Iterable[str]) -> Mapping
     return agreeing
 
 
-def values_of(board: Board) -> dict[str, str]:
-    """The facts of one board by attribute, as text."""
+def values_of(hub: Hub, board: Board) -> dict[str, str]:
+    """The facts of one board by attribute, as text. A free part has no binding that could be asked for."""
+    free = hub.parts[board.part].binding is BindingPolicy.FREE
     return {
         "part": board.part,
-        "binding": BLANK if board.binding is None else board.binding,
+        "binding": UNBOUND if free else board.binding or BLANK,
         "holds": board.holds,
         "condition": board.condition,
         "introduced": "yes" if board.introduced else "no",
@@ -163,10 +167,10 @@ def _row(row: Row) -> _Row:
         cells = there.cells
         if len(cells) == 1:
             base = least(base, there.mask)
-            only = values_of(cells[0].board)
+            only = values_of(row.hub, cells[0].board)
             single |= {f"{place}.{name}": frozenset({value}) for name, value in only.items()}
         else:
-            places.append(_place(str(place), cells))
+            places.append(_place(row.hub, str(place), cells))
     return _Row(single, tuple(places), base)
 
 
@@ -188,13 +192,13 @@ def _unit_facts(row: Row) -> dict[str, frozenset[str]]:
     return facts
 
 
-def _place(name: str, cells: Sequence[Cell]) -> _Place:
+def _place(hub: Hub, name: str, cells: Sequence[Cell]) -> _Place:
     ranks: defaultdict[int, int] = defaultdict(int)
     values: defaultdict[str, defaultdict[str, int]] = defaultdict(lambda: defaultdict(int))
     for position, cell in enumerate(cells):
         bit = 1 << position
         ranks[1 << cell.verdict.rank] |= bit
-        for attribute, value in values_of(cell.board).items():
+        for attribute, value in values_of(hub, cell.board).items():
             values[f"{name}.{attribute}"][value] |= bit
     return _Place(tuple(ranks.items()), values, (1 << len(cells)) - 1, sum(ranks))
 
@@ -202,8 +206,8 @@ def _place(name: str, cells: Sequence[Cell]) -> _Place:
 def _open(place: _Place) -> Iterable[str]:
     """The facts of a place that are open, a held serial only where a bound board may hold either kind."""
     for fact, values in place.values.items():
-        told = values.keys() - {Holds.NOTHING} if fact.endswith(".holds") else values.keys()
-        if len(told) > 1:
+        untold = {Holds.NOTHING} if fact.endswith(".holds") else {UNBOUND}
+        if len(values.keys() - untold) > 1:
             yield fact
 
 

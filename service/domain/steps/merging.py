@@ -82,7 +82,7 @@ def _facts(variant: Variant) -> dict[str, frozenset[str]]:
     world, alike = variant
     facts = {"unit.model": frozenset({str(world.hub.model.id)})}
     for place, cells in alike.items():
-        boards = [values_of(cell.board) for cell in cells]
+        boards = [values_of(world.hub, cell.board) for cell in cells]
         facts |= {f"{place}.{name}": frozenset(b[name] for b in boards) for name in ATTRIBUTES}
     return facts
 
