@@ -26,6 +26,7 @@ OUTCOMES = {
 WHY = "Why"
 TO_ASK = "To find out"
 TO_DO = "What to do"
+TO_DO_IF = "What to do if it turns out to fit"
 AFTERWARDS = "Afterwards"
 CAUTION = "Cautions"
 MINUTES = "{least} to {most} minutes in all"
@@ -58,7 +59,8 @@ def fit_text(answer: Answer, names: Names) -> str:
         lines += ["", say(HELD)]
     lines += _list(say(WHY), _reasons(answer, names))
     lines += _list(say(TO_ASK), _ask(answer, names))
-    lines += _list(say(TO_DO), _steps(answer, names))
+    to_do = TO_DO_IF if answer.outcome is Outcome.CANNOT_TELL else TO_DO
+    lines += _list(say(to_do), _steps(answer, names))
     lines += _list(say(AFTERWARDS), _capabilities(answer.capabilities, names))
     lines += _list(say(CAUTION), (f"{c.signal}: {say(CAUTIONS[c.code])}" for c in answer.cautions))
     lines += ["", say(REVISION, revision=answer.revision)]
