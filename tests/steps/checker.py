@@ -210,7 +210,7 @@ def left_undone(made: Bench) -> list[str]:
     for place, piece in made.inside.items():
         if piece.policy != "free" and piece.binding != made.world.model:
             found.append(f"{place} is bound to {piece.binding}")
-        if piece.policy == "follows" and not piece.introduced:
+        if piece.policy == "follows" and not piece.introduced and made.naming():
             found.append(f"{place} was never introduced")
     return found
 

@@ -18,7 +18,7 @@ import pytest
 from tests.oracles import plain_serials
 from tests.oracles.catalogues import NAMING
 from tests.oracles.questions import Asked, forgettable, forgotten
-from tests.oracles.world import BLANK, World, role_of
+from tests.oracles.world import BLANK, UNBOUND, World, role_of
 from tests.steps.plans import Known, Step, answered, fitting, steps
 
 SEEDS, DEEP = range(500, 506), range(5000, 5060)
@@ -66,14 +66,17 @@ def tried_elsewhere(rng: Random, asked: Asked, world: World) -> None:
 
 
 def value(world: World, fact: str) -> str | None:
-    """The value of a fact in the world; None where the world does not say it in these words."""
+    """The value of a fact in the world, none of those told for what a board that binds nothing does not have;
+    None where the world does not say it in these words."""
     place, _, name = fact.rpartition(".")
     board = world.boards.get(place)
     if board is None or board.introduced == "moved_pair":
         return None
+    if board.binding == UNBOUND and name in ("binding", "introduced"):
+        return UNBOUND
     return {
         "part": board.part,
-        "binding": board.binding or BLANK,
+        "binding": board.binding,
         "introduced": board.introduced,
         "condition": board.condition,
     }.get(name)
