@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import os
 import shlex
+import signal
 import socket
 import subprocess
 import sys
@@ -77,6 +78,9 @@ def _server(database_url: str, number: int) -> Iterator[subprocess.Popen[bytes]]
     }
     root = str(Path(__file__).resolve().parents[2])
     environment["PYTHONPATH"] = os.pathsep.join(filter(None, (root, os.environ.get("PYTHONPATH"))))
+    for stop in (signal.SIGTERM, signal.SIGHUP):
+        # Whoever stops this process means the server too, and an exception reaches the end below.
+        signal.signal(stop, lambda *_: sys.exit(128 + signal.SIGTERM))
     server = subprocess.Popen(
         [sys.executable, "-m", "service", "serve", "--quiet"], env=environment, start_new_session=True
     )

@@ -43,7 +43,7 @@ def line_of(root: object, path: Path, line: int) -> int:
             line = root.lines[step]
         else:
             break
-        root = root[step]  # type: ignore[index]
+        root = root[step]  # type: ignore[index]  # the step was looked at above
     return int(line)
 
 

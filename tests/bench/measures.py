@@ -12,7 +12,8 @@ from service.domain.catalogue.compiled import CompiledCatalogue, compile_catalog
 from service.domain.facts.case import CaseFacts
 from service.domain.facts.gathering import gather_case
 from service.domain.facts.question import Question, StatedBoard, StatedUnit, Statement
-from service.domain.fit import conclusion, worlds
+from service.domain.fit import worlds
+from service.domain.fit.cause import table_of
 from service.domain.fit.conclusion import conclude
 from service.domain.fit.decision import decide
 from service.domain.terms import Condition, ModelId, PartNumber, RoleId
@@ -32,7 +33,8 @@ def decisions() -> Iterator[str]:
     yield f"{_rate(decide, ready):,.0f}/s worked out anew (rules, worlds, reasons)"
     yield f"{_rate(conclude, ready):,.0f}/s as the service runs (equal facts concluded once)"
     conclude.cache_clear()
-    yield f"{_rate(conclude, ready, rounds=1):,.0f}/s first time: with steps, capabilities, assumptions, cautions"
+    first = _rate(conclude, ready, rounds=1)
+    yield f"{first:,.0f}/s first time: with steps, capabilities, assumptions, cautions"
 
 
 def fit() -> Iterator[str]:
@@ -68,7 +70,7 @@ def unknowns() -> Iterator[str]:
     compiled = _compiled()
     question = Question(boards=(StatedBoard(role=RoleId("main")), StatedBoard(role=RoleId("panel"))))
     case = gather_case(compiled, question).facts
-    table = conclusion.table_of(case, decide(case))
+    table = table_of(case, decide(case))
     yield f"unknown facts: {', '.join(table.facts)}"
 
     def anew() -> None:

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from flask import Flask
-from werkzeug.test import EnvironBuilder
+from werkzeug.test import EnvironBuilder, run_wsgi_app
 
 from service.demo.making import make_or_reuse
 from service.settings import Settings
@@ -55,9 +55,8 @@ def post(app: Flask, path: str, body: Any) -> Callable[[], bytes]:
 
 
 def _call(app: Flask, environ: dict[str, Any]) -> bytes:
-    status = []
-    chunks = app.wsgi_app(environ, lambda line, _headers, _info=None: status.append(line))  # type: ignore[arg-type,return-value]
+    chunks, status, _ = run_wsgi_app(app.wsgi_app, environ)
     body = b"".join(chunks)
-    if not status[0].startswith("200"):
-        raise RuntimeError(f"{status[0]}: {body[:300]!r}")
+    if not status.startswith("200"):
+        raise RuntimeError(f"{status}: {body[:300]!r}")
     return body

@@ -16,7 +16,7 @@ from service.domain.ledger.fold import States, fold
 from service.domain.ledger.kinds import draft_faults, named_subjects
 from service.domain.serials import Decoded, decode
 from service.domain.serials import Subject as Whose
-from service.domain.terms import Condition, Serial
+from service.domain.terms import Condition, PartNumber, Serial
 from service.papers import read_catalogue
 
 NAMED = {
@@ -141,7 +141,11 @@ def place_in_order(serial: str) -> tuple[int, ...]:
 def test_what_the_factory_fitted_is_listed_for_the_unit(drafts: list[Draft], catalogue: Catalogue) -> None:
     count = 0
     for draft, block in factory_boards(drafts):
-        unit, model, part = draft.data["unit"], draft.data["model"], catalogue.parts[block["part"]]  # type: ignore[index]
+        unit, model, part = (
+            draft.data["unit"],
+            draft.data["model"],
+            catalogue.parts[PartNumber(str(block["part"]))],
+        )
         (made,) = reading(catalogue, Subject(SubjectKind.UNIT, unit)).made
         assert listed(part, model, place_in_order(unit), made), (unit, block)
         assert part.markets is None or draft.data["market"] in part.markets

@@ -11,6 +11,7 @@ from __future__ import annotations
 import sqlite3
 from collections import Counter
 from collections.abc import Iterator
+from contextlib import closing
 from dataclasses import dataclass
 from functools import cache
 from itertools import product
@@ -44,7 +45,7 @@ FIXED_POINTS = {
 
 
 def computed(expression: str, a: str, b: str) -> str:
-    with sqlite3.connect(":memory:") as db:
+    with closing(sqlite3.connect(":memory:")) as db:
         statement = f"select {expression} from (select ? as a, ? as b)"  # noqa: S608 - own expressions
         (value,) = db.execute(statement, (TRUTH[a], TRUTH[b])).fetchone()
     return next(name for name, truth in TRUTH.items() if truth == value)
@@ -95,7 +96,11 @@ def universe() -> list[Case]:
 @cache
 def by_kleene() -> dict[Case, str]:
     """Each case by SQLite: NULL for unknown, a chain of replacements by a recursive query."""
-    db = sqlite3.connect(":memory:")
+    with closing(sqlite3.connect(":memory:")) as db:
+        return _by_kleene(db)
+
+
+def _by_kleene(db: sqlite3.Connection) -> dict[Case, str]:
     db.executescript(
         "create table c (id, model, serial, part, binding, protocol, panel); create table s (old, new);"
     )

@@ -6,6 +6,7 @@ The judge is SQLite's own logic. All worlds of a batch are judged by one stateme
 from __future__ import annotations
 
 import sqlite3
+import weakref
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
@@ -120,6 +121,7 @@ class SqliteOracle:
         for table, rows in catalogue_rows(document, serial_key):
             self.insert(table, rows)
         self.db.executescript(REACH + VIEWS)
+        weakref.finalize(self, self.db.close)
 
     def insert(self, table: str, rows: Sequence[Sequence[Any]]) -> None:
         if rows:

@@ -27,11 +27,11 @@ Path_ = tuple[str | int, ...]
 def as_data(text: str) -> Any:
     """What another reader of YAML sees in a text; dates become their text."""
     loader = type("Undated", (yaml.SafeLoader,), {})
-    loader.add_constructor("tag:yaml.org,2002:timestamp", lambda _, node: node.value)  # type: ignore[attr-defined]
+    loader.add_constructor("tag:yaml.org,2002:timestamp", lambda _, node: node.value)  # type: ignore[attr-defined]  # made just above
     return yaml.load(text, Loader=loader)  # noqa: S506 - a subclass of the safe loader
 
 
-class Dumper(getattr(yaml, "CSafeDumper", yaml.SafeDumper)):  # type: ignore[misc]
+class Dumper(getattr(yaml, "CSafeDumper", yaml.SafeDumper)):  # type: ignore[misc]  # which of the two there is, the machine says
     """Writes a value that stands at two places twice, since a catalogue file knows no aliases."""
 
     def ignore_aliases(self, data: object) -> bool:  # noqa: ARG002 - what it overrides asks about one value

@@ -7,6 +7,7 @@ import logging
 import orjson
 from flask import Flask, Response, request
 from sqlalchemy.exc import DataError, DBAPIError, OperationalError
+from sqlalchemy.exc import TimeoutError as NoConnectionFree
 from werkzeug.exceptions import HTTPException
 
 from service.api.problems.kinds import BY_STATUS, KINDS
@@ -37,6 +38,7 @@ def register(app: Flask) -> None:
     app.register_error_handler(Refused, _from_refused)
     app.register_error_handler(NoCatalogue, _from_no_catalogue)
     app.register_error_handler(DBAPIError, _from_database)
+    app.register_error_handler(NoConnectionFree, _from_busy_pool)
     # The databases differ in what they cannot hold; what slipped past the edge is the caller's to mend.
     for unstorable in (DataError, OverflowError, UnicodeEncodeError):
         app.register_error_handler(unstorable, _from_unstorable)
@@ -88,6 +90,15 @@ def _from_database(error: DBAPIError) -> Response:
         log.error("database error at %s", request.path, exc_info=error)
         return respond(Problem("internal_error", DETAILS[500]))
     log.warning("database unavailable at %s: %s", request.path, error.orig)
+    return _unavailable()
+
+
+def _from_busy_pool(error: NoConnectionFree) -> Response:
+    log.warning("no connection free at %s: %s", request.path, error)
+    return _unavailable()
+
+
+def _unavailable() -> Response:
     detail = "the database did not answer and nothing was changed: try again after Retry-After seconds"
     return respond(Problem("store_unavailable", detail, headers=RETRY_AFTER))
 

@@ -14,7 +14,7 @@ from typing import NamedTuple
 
 from service.domain.catalogue.hub import Hub
 from service.domain.catalogue.model import Allowance, Capability
-from service.domain.terms import Overload, PartNumber, RoleId
+from service.domain.terms import FeatureId, Overload, PartNumber, RoleId
 
 NOT_ALLOWED = Allowance(amount=0)
 
@@ -121,7 +121,8 @@ def _hardware(way: Fittings, capability: Capability) -> set[int]:
 def _of_role(way: Fittings, role: RoleId, feature: str, is_count: bool) -> Iterator[int]:
     places = way.parts.get(role, ())
     parts = way.hub.parts
-    values = [{parts[number].features.get(feature, 0) for number in possible} for possible in places]  # type: ignore[call-overload]
+    wanted = FeatureId(feature)
+    values = [{parts[number].features.get(wanted, 0) for number in possible} for possible in places]
     if not values:
         yield 0
         return

@@ -18,6 +18,8 @@ ONLY_BLANK = frozenset({BLANK})
 
 def recorded_binding(record: BindingRecord) -> Known:
     """What the ledger says."""
+    if record.any_model and record.contradiction:
+        return Known(basis=Basis.RECORDED, contradiction=True)
     if record.any_model:
         return Known(basis=Basis.RECORDED, without=ONLY_BLANK)
     if record.values is None:
