@@ -58,15 +58,16 @@ def cautions_for(means: Means, steps: Sequence[PlannedStep]) -> tuple[Caution, .
 def _triggered(means: Means, steps: Sequence[PlannedStep]) -> Iterator[Caution]:
     kinds = {planned.step.kind for planned in steps}
     yield MANUAL_FIRST
+    if any(planned.step.kind is StepKind.MOUNT and not planned.step.undoable for planned in steps):
+        yield TRIAL_BINDS
     if means is Means.CUSTOMER:
         yield DO_NOT_OPEN
+        return
     if kinds & OPENING:
         yield from (ISOLATE, BATTERY_OFF, STATIC, SEALING)
     if kinds & PROGRAMMING:
         yield from (GUARDED_BENCH, STEADY_POWER)
     if any(not planned.step.undoable for planned in steps):
         yield READ_BACK
-    if any(planned.step.kind is StepKind.MOUNT and not planned.step.undoable for planned in steps):
-        yield TRIAL_BINDS
     if kinds & (OPENING | PROGRAMMING):
         yield TEST_SAFETY

@@ -67,6 +67,7 @@ MENDS: Final[Mapping[str, str]] = {
     "switch_with_amount": "write 1 or 0, or make the capability a count",
     "planned_and_allowed": "planned is for what is not allowed yet: write amount: 0",
     "step_twice": "keep one of the two",
+    "step_out_of_order": "write it after the other: the order of procedures is the order of work",
     "wrong_subject": "activate tells with subject what is set up; no other step has one",
     "minutes_reversed": "write the least first, then the most",
     "no_procedure": "write it under procedures, as in {step: mount, who: dealer, minutes: [5, 10]}",

@@ -95,8 +95,8 @@ PROCEDURE = Record(
     "a procedure",
 )
 
-AFTERWARDS = (StepKind.CALIBRATE, StepKind.ACTIVATE, StepKind.LOAD, StepKind.SELF_TEST)
-"""The steps that a newly fitted board without binding may still need."""
+AFTERWARDS = (StepKind.CALIBRATE,)
+"""The steps that a newly fitted board without binding may still need, beyond those of every swap."""
 
 FAMILY = Record(
     {

@@ -11,8 +11,6 @@ import subprocess
 import sys
 from pathlib import Path
 
-import pytest
-
 ROOT = Path(__file__).parents[2]
 SEEDS = ("1", "2", "3")
 PROGRAM = """
@@ -36,7 +34,6 @@ def printed(seed: str) -> str:
     return run.stdout
 
 
-@pytest.mark.xfail(reason="blockers stand in the order of a set of their codes", strict=True)
 def test_answers_do_not_follow_the_order_of_sets() -> None:
     first, *others = map(printed, SEEDS)
     assert first.count("\n") > 500

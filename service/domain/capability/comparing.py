@@ -122,7 +122,9 @@ def _ability(capability: Capability, ways: Sequence[Fittings], accessories: Mapp
 
 
 def _blockers(found: list[Amount]) -> Iterator[Hindrance]:
-    counts = Counter(code for amount in found for code in {blocker.code for blocker in amount.blockers})
+    counts = Counter(
+        code for amount in found for code in dict.fromkeys(blocker.code for blocker in amount.blockers)
+    )
     for code, count in counts.items():
         facts = merged(b.facts for amount in found for b in amount.blockers if b.code == code)
         yield Hindrance(code, facts, certain=count == len(found))

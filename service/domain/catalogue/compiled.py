@@ -41,9 +41,11 @@ class CompiledModel:
             Place(role, name) for role in model.roles for name in catalogue.roles[role].places
         )
         rows = compiled.rows_of.get(model.id, [])
-        self.serial_cuts = sorted(
-            {compiled.serial_key(s) for _, row in rows for s in (row.serial_from, row.serial_before) if s}
-        )
+        serials = {s for _, row in rows for s in (row.serial_from, row.serial_before) if s}
+        texts = {compiled.serial_key(serial): serial for serial in sorted(serials)}
+        self.serial_cuts = sorted(texts)
+        self.serial_cell_names = _cell_names([texts[key] for key in self.serial_cuts])
+        """Its serial cells as text: `from SERIAL before SERIAL`; empty for the single cell of no breaks."""
         self.date_cuts = sorted({d for _, row in rows for d in (row.date_from, row.date_before) if d})
         self.serial_spans = _spans(compiled.serial_cuts, self.serial_cuts)
         """Per serial cell, the cells between all breaks of the catalogue that lie in it."""

@@ -30,6 +30,10 @@ class Reach(NamedTuple):
         return bool(self.serials >> serial_cell & 1 or self.dates >> date_cell & 1)
 
 
+SWAP = frozenset({StepKind.REMOVE, StepKind.MOUNT, StepKind.SELF_TEST})
+"""The steps of every change of a board."""
+
+
 class Hub:
     """One world's unit. Everything on it is a fact of the catalogue for that model, cell and market."""
 
@@ -57,6 +61,10 @@ class Hub:
         }
         self.places = tuple(place for place in owner.places if place.role in self.roles)
         self.tool_steps = frozenset(p.kind for p in self.family.procedures if p.tool)
+        self.swap_takes_tool = not self.tool_steps.isdisjoint(SWAP)
+        """Whether fitting any board takes the programming tool in this family."""
+        self.renewal_takes_tool = self.swap_takes_tool or StepKind.ACTIVATE in self.tool_steps
+        """Whether fitting a board that names or follows does, since the unit is set up again after it."""
         self._factory: dict[RoleId, tuple[PartNumber, ...]] = {}
 
     @cached_property

@@ -178,18 +178,23 @@ def _unit_facts(row: Row) -> dict[str, frozenset[str]]:
     """What the facts of the unit itself agree with in one hub. A date, and a plate that does not name
     the model, is told by its cell between all breaks of the catalogue: one day is one day for all models."""
     hub = row.hub
-    model = f"{hub.model.id} " if hub.compiled.plates_name_models else ""
-    serials = (hub.compiled.serial_cell_names[cell] for cell in hub.owner.serial_spans[hub.serial_cell])
     days = (hub.compiled.date_cell_names[cell] for cell in hub.owner.date_spans[hub.date_cell])
     facts = {
         "unit.model": frozenset({str(hub.model.id)}),
-        "unit.serial": frozenset(f"{model}{name}".strip() for name in serials),
+        "unit.serial": _serials(hub),
         "unit.made_on": frozenset(days),
         "unit.market": frozenset({str(hub.market)}),
     }
     if row.open_role is not None:
         facts["board.role"] = frozenset({str(row.open_role)})
     return facts
+
+
+def _serials(hub: Hub) -> frozenset[str]:
+    """What is known of the plate in a hub. One that names the model tells model and cell at once."""
+    if hub.compiled.plates_name_models:
+        return frozenset({f"{hub.model.id} {hub.owner.serial_cell_names[hub.serial_cell]}".strip()})
+    return frozenset(hub.compiled.serial_cell_names[c] for c in hub.owner.serial_spans[hub.serial_cell])
 
 
 def _place(hub: Hub, name: str, cells: Sequence[Cell]) -> _Place:

@@ -29,7 +29,7 @@ from service.domain.rules.listed import has_role, is_listed
 from service.domain.rules.required import has_required_features
 from service.domain.rules.serial import holds_no_serial_in_service
 from service.domain.rules.usable import is_usable
-from service.domain.terms import StepKind
+from service.domain.terms import BindingPolicy, StepKind
 
 RuleOfFit = Callable[[Hub, Board], Finding | None]
 
@@ -79,4 +79,13 @@ def verdict(hub: Hub, board: Board) -> Verdict:
     if not hub.covered:
         return Verdict(OUT_OF_SCOPE, (), ())
     wanted = needs(hub, board)
-    return Verdict(FITS if hub.tool_steps.isdisjoint(wanted) else FITS_WITH_TOOL, (), wanted)
+    tool = takes_tool(hub, board) or not hub.tool_steps.isdisjoint(wanted)
+    return Verdict(FITS_WITH_TOOL if tool else FITS, (), wanted)
+
+
+def takes_tool(hub: Hub, board: Board) -> bool:
+    """Whether a swap of this board takes the programming tool whatever the board needs."""
+    if not board.proposed:
+        return False
+    binds = hub.parts[board.part].binding is not BindingPolicy.FREE
+    return hub.renewal_takes_tool if binds else hub.swap_takes_tool

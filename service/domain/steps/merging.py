@@ -15,7 +15,7 @@ from service.domain.fit.worlds import Cell, Row, untouched
 from service.domain.place import Place
 from service.domain.rules import OUT_OF_SCOPE
 from service.domain.steps.plan import Step, World, plan
-from service.domain.terms import Basis, BindingPolicy, Holds, PartNumber
+from service.domain.terms import Basis, BindingPolicy, Holds, PartNumber, StepKind
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -98,7 +98,8 @@ def _world(case: CaseFacts, row: Row, cells: dict[Place, Cell]) -> World:
         boards={place: (cell.board, cell.verdict) for place, cell in cells.items()},
         replaced={place: part for place in proposed if (part := _part_there(case, row, place)) is not None},
         second_hand=frozenset(p for p, cell in cells.items() if p in proposed and _second_hand(cell)),
-        unread=frozenset(p for p, b in proposed.items() if _unread(row, cells[p], b)),
+        unread=frozenset(p for p, b in proposed.items() if _unread(row, cells[p], b))
+        | _gives_its_model(case, row, cells),
     )
 
 
@@ -122,7 +123,22 @@ def _unread(row: Row, cell: Cell, board: BoardFacts) -> bool:
     """Whether the binding of a proposed board rests on less than a reading or a record."""
     if row.hub.parts[cell.board.part].binding is BindingPolicy.FREE:
         return False
-    return not board.binding.certain or board.binding.basis not in (Basis.READ, Basis.RECORDED)
+    return not _is_read(board)
+
+
+def _is_read(board: BoardFacts) -> bool:
+    return board.binding.certain and board.binding.basis in (Basis.READ, Basis.RECORDED)
+
+
+def _gives_its_model(case: CaseFacts, row: Row, cells: Mapping[Place, Cell]) -> frozenset[Place]:
+    """The naming board that stays, where a follower is bound by it and nobody has read it."""
+    if not any(StepKind.ASSIGN in cell.verdict.needs for cell in cells.values()):
+        return frozenset()
+    naming = (p for p, c in cells.items() if p.role == row.hub.naming_role and not c.board.proposed)
+    known = {board.place for board in case.present if _is_read(board)}
+    return frozenset(
+        place for place in naming if cells[place].board.binding is not None and place not in known
+    )
 
 
 def _merge(plans: Sequence[list[Step]]) -> list[Step]:

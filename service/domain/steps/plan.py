@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from service.domain.catalogue.hub import Hub
 from service.domain.catalogue.model import Procedure
 from service.domain.place import Place
-from service.domain.rules import Verdict
+from service.domain.rules import FITS_WITH_TOOL, Verdict
 from service.domain.rules.board import Board
 from service.domain.steps.setup import Action, Fitted, Setup
 from service.domain.steps.transitions import perform
@@ -44,7 +44,8 @@ class World:
     second_hand: frozenset[Place]
     """Places of proposed boards that held another owner's data."""
     unread: frozenset[Place]
-    """Places of proposed boards whose binding nobody has read or recorded."""
+    """Places of boards that nobody has read, and that are read before anything is bound: proposed ones of
+    which nothing is read or recorded, and the naming board that stays and gives a follower its model."""
 
 
 def plan(world: World) -> tuple[list[Step], Setup]:
@@ -101,7 +102,7 @@ def _actions(world: World) -> Iterator[tuple[Step, Action]]:
 
 
 def _read_new(world: World) -> Iterator[tuple[Step, Action]]:
-    """A board of unknown history is read as soon as it can be, before any step that can't be undone."""
+    """Boards that nobody has read are, as soon as they can be, before any step that can't be undone."""
     procedure = world.hub.procedures.get(StepKind.READ_OUT)
     if procedure is None or not _programmed(world):
         return
@@ -161,7 +162,7 @@ def _binding(world: World, part: PartNumber) -> bool:
 
 def _programmed(world: World) -> bool:
     """Whether anything in this world needs the programming tool."""
-    return any(not world.hub.tool_steps.isdisjoint(verdict.needs) for _, verdict in world.boards.values())
+    return any(verdict.rank == FITS_WITH_TOOL for _, verdict in world.boards.values())
 
 
 def _may_erase(world: World) -> bool:

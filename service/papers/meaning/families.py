@@ -9,12 +9,25 @@ from service.papers.draft import Draft, entries, models_of_parts, values
 from service.papers.faults import Report
 from service.papers.places import Path
 
+WORKABLE = (
+    (StepKind.REMOVE, StepKind.MOUNT),
+    (StepKind.MOUNT, StepKind.LOAD),
+    (StepKind.MOUNT, StepKind.ENTER_SERIAL),
+    (StepKind.MOUNT, StepKind.ERASE_OWNER_DATA),
+    (StepKind.MOUNT, StepKind.CALIBRATE),
+    (StepKind.ENTER_SERIAL, StepKind.ASSIGN),
+    (StepKind.ENTER_SERIAL, StepKind.INTRODUCE),
+    (StepKind.ASSIGN, StepKind.INTRODUCE),
+)
+"""Which step comes before which; `domain.steps.transitions` refuses the other order."""
+
 
 def check_families(draft: Draft, report: Report) -> None:
     """Check the procedures of each family, and that a covered model has roles."""
     needed = _steps_needed(draft)
     for name, family in entries(draft["families"]):
         _check_procedures(("families", name), family, report)
+        _check_order(("families", name), family, report)
         if family["covered"]:
             _check_missing(name, family, needed[name], report)
     for name, model in entries(draft["models"]):
@@ -38,6 +51,15 @@ def _check_procedures(path: Path, family: Draft, report: Report) -> None:
             report.add("wrong_subject", place, f"the step {step} {'has' if subject else 'lacks'} a subject")
         elif subject and not told["name"]:
             report.add("missing_field", place, "a step with a subject lacks name")
+
+
+def _check_order(path: Path, family: Draft, report: Report) -> None:
+    """An order of work that some board could not be worked in: what is needed first comes later."""
+    kinds = [told["step"] for told in values(family["procedures"])]
+    for first, then in WORKABLE:
+        if first in kinds and then in kinds and kinds.index(first) > kinds.index(then):
+            place = (*path, "procedures", kinds.index(then))
+            report.add("step_out_of_order", place, f"the step {then} stands before {first}")
 
 
 def _check_minutes(place: Path, minutes: list[int], report: Report) -> None:
