@@ -25,6 +25,17 @@ def tellable(table: Table, fact: str, value: str) -> bool:
     return against_no_assumption(table.rows, fact, value)
 
 
+def replaces_a_word(question: Question, fact: str) -> bool:
+    """Whether stating a fact would take back what is stated: a holder of a board that is called blank, or
+    another plate than the one that some board is said to hold."""
+    boards = [*question.asked.question["boards"], *question.asked.unit.get("boards", ())]
+    words = [(board, board.get(basis, {})) for board in boards for basis in ("read", "claimed")]
+    if fact.endswith(".holds"):
+        return any(word.get("binding") == "blank" for board, word in words if fact.startswith(board["role"]))
+    plate = question.asked.unit.get("serial")
+    return fact == "unit.serial" and plate is not None and any(w.get("holds") == plate for _, w in words)
+
+
 def one_more(rng: Random, question: Question, fact: str) -> Question | None:
     """The same question with this fact as it is in a world left, or None where it can't be stated alone."""
     table = question.table
@@ -32,7 +43,7 @@ def one_more(rng: Random, question: Question, fact: str) -> Question | None:
     if not rows:
         return None
     facts = rng.choice(rows).facts
-    if not tellable(table, fact, facts[fact]):
+    if not tellable(table, fact, facts[fact]) or replaces_a_word(question, fact):
         return None
     asked = told(question.asked, fact, facts[fact], dict(facts))
     try:

@@ -69,7 +69,8 @@ def second_word(rng: Random, asked: Asked) -> bool:
     """A word on a proposed board's binding beside what is said of it already."""
     entry = rng.choice(asked.question["boards"])
     policies = {part["role"]: part.get("binding", "free") for part in asked.catalogue["parts"]}
-    if policies.get(entry["role"]) == "free" or "part" not in {**entry, **recorded(asked, entry)}:
+    part = {**recorded(asked, entry), **entry}.get("part")
+    if policies.get(entry["role"]) == "free" or part is None or not bound_to(asked, part):
         return False
     basis = rng.choice(
         [basis for basis in ("read", "claimed") if "binding" not in entry.get(basis, {})] or [""]
@@ -79,7 +80,7 @@ def second_word(rng: Random, asked: Asked) -> bool:
     words = ["blank", "bound", "bound"] if basis == "read" else ["blank", "used", "bound", "bound"]
     said: dict[str, Any] = {"binding": rng.choice(words)}
     if said["binding"] == "bound":
-        said["bound_model"] = rng.choice(bound_to(asked, {**recorded(asked, entry), **entry}["part"]))
+        said["bound_model"] = rng.choice(bound_to(asked, part))
     entry.setdefault(basis, {}).update(said)
     return True
 
