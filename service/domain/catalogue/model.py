@@ -211,7 +211,7 @@ class Part:
     """Position of the release that a new board arrives with."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Catalogue:
     """One revision, whole. Immutable; the answers are functions of it, the facts and the question."""
 
@@ -233,5 +233,8 @@ class Catalogue:
     """Accessory id to its name."""
 
     def __hash__(self) -> int:
-        """Equal content has one revision id, so the id is hash enough."""
         return hash(self.revision)
+
+    def __eq__(self, other: object) -> bool:
+        """Equal content has one revision id and one revision id has one content, so the id tells."""
+        return isinstance(other, Catalogue) and self.revision == other.revision
