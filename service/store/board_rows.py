@@ -142,10 +142,3 @@ def _known_binding(value: str) -> BindingRecord:
 
 def _introductions_out(known: Introductions) -> list[Any] | None:
     return None if known == FACTORY_INTRODUCED else [known.unit, known.since, known.last]
-
-
-def _introductions_in(told: list[Any] | None) -> Introductions:
-    if told is None:
-        return FACTORY_INTRODUCED
-    unit, since, last = told
-    return Introductions(unit=unit, since=since, last=last)

@@ -9,12 +9,13 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
-from threading import Lock
 from typing import Any
 from weakref import WeakKeyDictionary
 
 from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url
 from sqlalchemy.exc import OperationalError
+
+from service.store.turns import Turns
 
 STATEMENT_TIMEOUT_MS = 10_000
 LOCK_TIMEOUT_MS = 5_000
@@ -31,7 +32,7 @@ SQLITE_PRAGMAS = ("synchronous=FULL", "foreign_keys=ON", "recursive_triggers=ON"
 AUTOCOMMIT: dict[str, Any] = {"isolation_level": "AUTOCOMMIT"}
 
 _WRITES = "boardfit_writes"
-_QUEUES: WeakKeyDictionary[Engine, Lock] = WeakKeyDictionary()
+_QUEUES: WeakKeyDictionary[Engine, Turns] = WeakKeyDictionary()
 """For each SQLite engine, whose turn it is to write."""
 
 
@@ -112,7 +113,7 @@ def _sqlite(url: URL, pool_size: int) -> Engine:
     options: dict[str, Any] = {"timeout": LOCK_TIMEOUT_MS / 1000}
     engine = create_engine(url, connect_args=options, pool_size=pool_size, max_overflow=pool_size)
     event.listen(engine, "connect", _set_up_sqlite)
-    _QUEUES[engine] = Lock()
+    _QUEUES[engine] = Turns()
     return engine
 
 

@@ -32,6 +32,7 @@ CAUTION = "Cautions"
 MINUTES = "{least} to {most} minutes in all"
 DEALER_DOES = "A dealer does it, in {least} to {most} minutes."
 BY = "{who}, {least} to {most} min"
+BY_EXACTLY = "{who}, {most} min"
 WHO = {"owner": "owner", "dealer": "dealer", "maker": "maker"}
 ONLY_IF = "Only if {fact} is {values}:"
 ONLY_IF_OTHERS = "Depending on {fact}:"
@@ -138,7 +139,8 @@ def _steps(answer: Answer, names: Names) -> Iterator[str]:
     for planned in answer.steps:
         least, most = planned.step.procedure.minutes
         who = names.language.say(WHO[planned.step.procedure.who])
-        by = names.language.say(BY, who=who, least=str(least), most=str(most))
+        text = BY if least < most else BY_EXACTLY
+        by = names.language.say(text, who=who, least=str(least), most=str(most))
         yield f"{_condition(planned, names)}{step_sentence(planned, names)} ({by})"
     if answer.minutes:
         least, most = answer.minutes

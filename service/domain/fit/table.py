@@ -97,11 +97,6 @@ class Table:
         return classes(mask)
 
     @cached_property
-    def everything(self) -> int:
-        """The set of outcomes of all worlds."""
-        return self.outcomes({})
-
-    @cached_property
     def distinct(self) -> Mapping[str, tuple[str, ...]]:
         """Each open fact with one value of each kind: values that choose the same worlds are one kind."""
         return {fact: tuple(self._kinds(fact).values()) for fact in self.facts}

@@ -10,7 +10,6 @@ from service.domain.serials.document.values import listed, mapping, serial_text
 from service.domain.serials.fields import Field, FieldKind, Value
 from service.domain.serials.tables import Condition, Row, Table, Target
 
-MOST_ROWS = 1_000
 _TEXTUAL = (FieldKind.CODE, FieldKind.TEXT)
 
 
