@@ -108,6 +108,8 @@ def open_shop(engine: Engine, settings: Settings, *, serving: bool = True) -> Sh
         catalogue=lambda: catalogues.at(None),
         catalogue_at=catalogues.at,
         gather=kept if serving else given_back,
+        reader=reader,
+        database=engine,
         ready=ready,
     )
 

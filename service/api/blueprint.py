@@ -17,6 +17,7 @@ from service.api.edge.negotiate import JSON, TEXT, media_type
 from service.api.edge.path import PathText, path_text
 from service.api.edge.reply import Reply, respond
 from service.api.schemas.fields import In
+from service.usecases.caller import Scope
 
 View = Callable[..., Reply]
 
@@ -38,11 +39,13 @@ class Routes(Blueprint):  # type: ignore[misc] # the library carries no types
         body: type[Schema] | None = None,
         path: Sequence[PathText] = (),
         problems: Sequence[str] = (),
+        scope: Scope | None = Scope.ASK,
         extra: Mapping[str, Any] | None = None,
     ) -> Callable[[View], View]:
         """Decorate a view that takes `(shop, caller, query, [body], **path)` and gives a `Reply`.
 
-        `name` is the operation id; `problems`: codes beyond those that the parameters imply.
+        `name` is the operation id; `problems`: codes beyond those that the parameters imply; `scope`: what
+        a key must be good for, None for an operation that needs no key.
         """
 
         def decorate(view: View) -> View:
@@ -51,6 +54,7 @@ class Routes(Blueprint):  # type: ignore[misc] # the library carries no types
             documented: Any = self.arguments(query(), location="query")(view)
             if body is not None:
                 documented = self.arguments(body(), location="json")(documented)
+            served.scope = scope
             served._apidoc = documented._apidoc  # noqa: SLF001 - the library has no other way in
             responses = operation_responses(answer, has_body=body is not None, problems=problems)
             served = self.doc(operationId=name, responses=responses, **(extra or {}))(served)

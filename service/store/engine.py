@@ -29,6 +29,9 @@ MAPPED_BYTES = 2**30
 
 SQLITE_PRAGMAS = ("synchronous=FULL", "foreign_keys=ON", "recursive_triggers=ON", f"mmap_size={MAPPED_BYTES}")
 
+Database = Engine
+"""The store as a use case holds it: something to write to, of which it knows nothing else."""
+
 AUTOCOMMIT: dict[str, Any] = {"isolation_level": "AUTOCOMMIT"}
 
 _WRITES = "boardfit_writes"

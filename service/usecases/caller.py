@@ -31,9 +31,11 @@ class Caller:
 
     scopes: frozenset[Scope] = frozenset(Scope)
     view: View = View.STAFF
+    owner: str = "here"
+    """Whose key it is. What one owner stored (repeats, sale checks) is nobody else's."""
     language: str = "en"
     """A language of `service.words`, already settled from what the caller accepts."""
 
 
 STAFF = Caller()
-"""A caller at the counter with every scope: the command line, and the API while it has no keys."""
+"""A caller at the counter with every scope: the command line."""

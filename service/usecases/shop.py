@@ -10,6 +10,8 @@ from typing import Protocol
 from service.domain.catalogue.compiled import CompiledCatalogue
 from service.domain.facts.records import Records
 from service.domain.terms import Serial
+from service.store.engine import Database
+from service.store.reader import Reader
 
 
 class NoCatalogue(Exception):
@@ -34,5 +36,9 @@ class Shop:
     catalogue_at: Callable[[datetime | None], CompiledCatalogue]
     """The revision in force at a moment in the past, or now for None. Raises NoCatalogue."""
     gather: Gather
+    reader: Reader
+    """Reads that are no gather: `shop.reader.read(lambda connection: history(connection, subject))`."""
+    database: Database
+    """For `store.engine.writing`."""
     ready: Callable[[], bool]
     """Whether the store answers and a catalogue is published."""

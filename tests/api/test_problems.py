@@ -77,7 +77,7 @@ def _broken(error: Exception) -> Shop:
     def fail(*_: object) -> None:
         raise error
 
-    return Shop(catalogue=fail, catalogue_at=fail, gather=fail, ready=fail)  # type: ignore[arg-type] # each only ever raises
+    return Shop(catalogue=fail, catalogue_at=fail, gather=fail, reader=fail, database=fail, ready=fail)  # type: ignore[arg-type] # each only ever raises
 
 
 @pytest.mark.parametrize(

@@ -24,7 +24,7 @@ class Health(Out):
     )
 
 
-@blp.operation("/healthz", name="is_alive", answer=Health)
+@blp.operation("/healthz", name="is_alive", answer=Health, scope=None)
 def is_alive(shop: Shop, caller: Caller, query: dict[str, Any]) -> Reply:
     """Tell whether the process is alive.
 
@@ -33,7 +33,7 @@ def is_alive(shop: Shop, caller: Caller, query: dict[str, Any]) -> Reply:
     return Reply.of_moment({"status": "ok"}, lambda: "ok\n")
 
 
-@blp.operation("/readyz", name="is_ready", answer=Health)
+@blp.operation("/readyz", name="is_ready", answer=Health, scope=None)
 def is_ready(shop: Shop, caller: Caller, query: dict[str, Any]) -> Reply:
     """Tell whether questions can be answered: the store is reached and a catalogue is published.
 

@@ -1,0 +1,17 @@
+"""First answers to repeated requests."""
+
+from __future__ import annotations
+
+revision = "0003"
+down_revision = "0002"
+branch_labels = None
+depends_on = None
+
+
+def upgrade() -> None:
+    """Nothing yet."""
+
+
+def downgrade() -> None:
+    """There is no way back from here."""
+    raise NotImplementedError("the ledger is never dropped")

@@ -1,0 +1,17 @@
+"""Sale checks as they were answered."""
+
+from __future__ import annotations
+
+revision = "0005"
+down_revision = "0004"
+branch_labels = None
+depends_on = None
+
+
+def upgrade() -> None:
+    """Nothing yet."""
+
+
+def downgrade() -> None:
+    """There is no way back from here."""
+    raise NotImplementedError("the ledger is never dropped")
