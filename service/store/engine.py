@@ -32,6 +32,9 @@ SQLITE_PRAGMAS = ("synchronous=FULL", "foreign_keys=ON", "recursive_triggers=ON"
 Database = Engine
 """The store as a use case holds it: something to write to, of which it knows nothing else."""
 
+Transaction = Connection
+"""What `writing` hands out, as a use case passes it on."""
+
 AUTOCOMMIT: dict[str, Any] = {"isolation_level": "AUTOCOMMIT"}
 
 _WRITES = "boardfit_writes"

@@ -127,4 +127,47 @@ CATALOGUE_REVISIONS = Table(
 )
 """Published catalogues, numbered from 1 without gaps; the highest is in force."""
 
+REPEATS = Table(
+    "repeats",
+    METADATA,
+    Column("owner", NAME, primary_key=True),
+    Column("method", String(8), primary_key=True),
+    Column("path", String(200), primary_key=True),
+    Column("key", NAME, primary_key=True),
+    Column("fingerprint", NAME, nullable=False),
+    Column("answer", Text, nullable=False),
+    Column("answered_at", UtcDateTime, nullable=False, index=True),
+    sqlite_with_rowid=False,
+)
+"""First answers by request, each kept for two days."""
+
+KEYS = Table(
+    "keys",
+    METADATA,
+    Column("id", String(8), primary_key=True),
+    Column("digest", String(64), nullable=False),
+    Column("owner", NAME, nullable=False),
+    Column("scopes", String(100), nullable=False),
+    Column("public", Boolean, nullable=False),
+    Column("rate", Integer, nullable=False),
+    Column("made_at", UtcDateTime, nullable=False),
+    Column("expires_at", UtcDateTime),
+    Column("revoked_at", UtcDateTime),
+    Column("changed", Integer, nullable=False, unique=True),
+    CheckConstraint("rate >= 1", name="rate"),
+    CheckConstraint("NOT public OR scopes = 'ask'", name="public_asks_only"),
+)
+"""Who may ask. `digest` is the SHA-256 of the secret in hexadecimal, `scopes` are separated by commas,
+`changed` is the number of the last change to any key that this row has seen."""
+
+RATE_COUNTS = Table(
+    "rate_counts",
+    METADATA,
+    Column("name", String(100), primary_key=True),
+    Column("hits", Integer, nullable=False),
+    Column("ends_at", Integer, nullable=False),
+    sqlite_with_rowid=False,
+)
+"""Requests in the running minute of each key, where processes share the count. `ends_at`: Unix seconds."""
+
 WRITE_ONCE = (EVENTS, EVENT_SUBJECTS, BINDINGS, CATALOGUE_REVISIONS)

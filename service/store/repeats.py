@@ -1,0 +1,69 @@
+"""First answers to requests that stored something, so that a repeated request is answered alike."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import datetime
+from functools import cache
+from typing import Any, NamedTuple
+
+import orjson
+from sqlalchemy import Connection, Delete, Select, bindparam, delete, insert, select, tuple_
+
+from service.store.tables import REPEATS
+
+SWEPT_AT_ONCE = 100
+"""So many old answers are dropped by one write at most: nobody waits long after a quiet time."""
+
+
+class RepeatKey(NamedTuple):
+    """What tells one request from another."""
+
+    owner: str
+    """Whose request it is: a key of another owner is another key."""
+    method: str
+    path: str
+    key: str
+    """As the caller chose it."""
+
+
+class FirstAnswer(NamedTuple):
+    """What was answered, and to what."""
+
+    fingerprint: str
+    """Of the request's content."""
+    answer: Mapping[str, Any]
+
+
+def first_answer(connection: Connection, key: RepeatKey) -> FirstAnswer | None:
+    """The first answer to a request, or None where it is new."""
+    row = connection.execute(_finding(), key._asdict()).first()
+    return FirstAnswer(row.fingerprint, orjson.loads(row.answer)) if row else None
+
+
+def keep_answer(connection: Connection, key: RepeatKey, given: FirstAnswer, moment: datetime) -> None:
+    """Keep an answer, in the transaction of what it acknowledges. `answer` holds plain JSON values."""
+    answer = orjson.dumps(given.answer).decode()
+    row = {**key._asdict(), "fingerprint": given.fingerprint, "answer": answer, "answered_at": moment}
+    connection.execute(insert(REPEATS), row)
+
+
+def sweep(connection: Connection, before: datetime) -> None:
+    """Drop the oldest of the answers that were given before a moment."""
+    connection.execute(_sweeping(), {"before": before})
+
+
+@cache
+def _finding() -> Select[Any]:
+    columns = REPEATS.c
+    wanted = [columns[name] == bindparam(name) for name in RepeatKey._fields]
+    return select(columns.fingerprint, columns.answer).where(*wanted)
+
+
+@cache
+def _sweeping() -> Delete:
+    columns = REPEATS.c
+    keys = [columns[name] for name in RepeatKey._fields]
+    old = select(*keys).where(columns.answered_at < bindparam("before"))
+    old = old.order_by(columns.answered_at).limit(SWEPT_AT_ONCE)
+    return delete(REPEATS).where(tuple_(*keys).in_(old))
