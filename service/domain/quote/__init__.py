@@ -1,0 +1,1 @@
+"""What is charged: amounts, lines, tax and the total. The one engine of every price that is told."""
