@@ -19,6 +19,7 @@ from sqlalchemy import (
     String,
     Table,
     Text,
+    false,
 )
 
 from service.domain.ledger.fields import MAX_NAME
@@ -87,7 +88,7 @@ BOARDS = Table(
     Column("binding", NAME),
     Column("condition", String(16)),
     Column("held_serial", NAME),
-    Column("release", Integer),
+    Column("release", NAME),
     Column("in_unit", NAME, index=True),
     Column("role", NAME),
     Column("place", NAME, nullable=False),
@@ -95,6 +96,8 @@ BOARDS = Table(
     Column("partner", NAME),
     Column("in_custody", Boolean, nullable=False),
     Column("held", Boolean, nullable=False),
+    Column("tested", Boolean, nullable=False, server_default=false()),
+    Column("sold", Boolean, nullable=False, server_default=false()),
     Column("rest", Text),
     sqlite_with_rowid=False,
 )
