@@ -1,4 +1,4 @@
-"""The tables. `events`, `event_subjects`, `bindings` and `catalogue_revisions` are write-once.
+"""The tables. `events`, `event_subjects`, `bindings`, `catalogue_revisions` and `imported` are write-once.
 
 The database itself refuses to update or delete their rows (see the migrations). `boards` and `units`
 are a cache of the fold over the events, written in the same transaction: their columns are what is
@@ -173,4 +173,13 @@ RATE_COUNTS = Table(
 )
 """Requests in the running minute of each key, where processes share the count. `ends_at`: Unix seconds."""
 
-WRITE_ONCE = (EVENTS, EVENT_SUBJECTS, BINDINGS, CATALOGUE_REVISIONS)
+IMPORTED = Table(
+    "imported",
+    METADATA,
+    Column("mark", String(64), primary_key=True),
+    Column("seq", Integer, ForeignKey("events.seq"), nullable=False),
+    sqlite_with_rowid=False,
+)
+"""Lines of files that were taken in: the SHA-256 of what each says, and its first event."""
+
+WRITE_ONCE = (EVENTS, EVENT_SUBJECTS, BINDINGS, CATALOGUE_REVISIONS, IMPORTED)

@@ -12,6 +12,7 @@ from sqlalchemy import Engine, func, insert, select, text
 from sqlalchemy.exc import DatabaseError
 
 from service.store.engine import reading, writing
+from service.store.imported import keep_marks, mark_of
 from service.store.revisions import publish
 from service.store.tables import BINDINGS, METADATA, UNITS, WRITE_ONCE
 from tests.ledger.telling import draft
@@ -33,6 +34,7 @@ def keep_something(engine: Engine) -> Engine:
     a_day_at_the_bench(engine)
     with writing(engine) as connection:
         publish(connection, "papers", "r-1")
+        keep_marks(connection, {mark_of("boards", {"serial": "B1"}): 1})
     return engine
 
 
