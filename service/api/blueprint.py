@@ -12,9 +12,11 @@ from marshmallow import Schema
 
 from service.api.calling import caller, shop
 from service.api.document.responses import operation_responses
-from service.api.edge.arguments import from_body, from_query
+from service.api.edge import repeating
+from service.api.edge.arguments import from_body, from_query, sent_body
 from service.api.edge.negotiate import JSON, TEXT, media_type
 from service.api.edge.path import PathText, path_text
+from service.api.edge.repeating import repeat_of
 from service.api.edge.reply import Reply, respond
 from service.api.schemas.fields import In
 from service.usecases.caller import Scope
@@ -40,42 +42,48 @@ class Routes(Blueprint):  # type: ignore[misc] # the library carries no types
         path: Sequence[PathText] = (),
         problems: Sequence[str] = (),
         scope: Scope | None = Scope.ASK,
+        stores: bool = False,
         extra: Mapping[str, Any] | None = None,
     ) -> Callable[[View], View]:
-        """Decorate a view that takes `(shop, caller, query, [body], **path)` and gives a `Reply`.
+        """Decorate a view that takes `(shop, caller, query, [body], [repeat], **path)` and gives a `Reply`.
 
         `name` is the operation id; `problems`: codes beyond those that the parameters imply; `scope`: what
-        a key must be good for, None for an operation that needs no key.
+        a key must be good for, None for an operation that needs no key; `stores`: it has a body, writes
+        something, is done once for each Idempotency-Key, and answers by `Reply.of_stored`.
         """
 
         def decorate(view: View) -> View:
-            served: Any = _served(view, query(), body() if body is not None else None)
+            served: Any = _served(view, query(), body() if body is not None else None, stores=stores)
             # The library's decorators would read the arguments their own way; what they document is kept.
             documented: Any = self.arguments(query(), location="query")(view)
             if body is not None:
                 documented = self.arguments(body(), location="json")(documented)
             served.scope = scope
             served._apidoc = documented._apidoc  # noqa: SLF001 - the library has no other way in
-            responses = operation_responses(answer, has_body=body is not None, problems=problems)
+            responses = operation_responses(
+                answer, has_body=body is not None, stores=stores, problems=problems
+            )
             served = self.doc(operationId=name, responses=responses, **(extra or {}))(served)
+            described = [each.documented() for each in path] + ([repeating.PARAMETER] if stores else [])
             method = "GET" if body is None else "POST"
-            described = [each.documented() for each in path]
             self.route(rule, methods=[method], parameters=described, endpoint=name)(served)
             return view
 
         return decorate
 
 
-def _served(view: View, query: Schema, body: Schema | None) -> Callable[..., Response]:
+def _served(view: View, query: Schema, body: Schema | None, *, stores: bool) -> Callable[..., Response]:
     @wraps(view)
     def serve(**path: str) -> Response:
         asked = request._get_current_object()  # type: ignore[attr-defined] # noqa: SLF001 - its documented way
         media = media_type(asked.headers.get("Accept"), (JSON, TEXT))
         asking = caller()
         read = [from_query(asked, query)]
+        sent = sent_body(asked, current_app.config["MAX_BODY_BYTES"]) if body is not None else None
+        repeat = [repeat_of(asked, sent)] if stores else []
         if body is not None:
-            read.append(from_body(asked, body, current_app.config["MAX_BODY_BYTES"]))
+            read.append(from_body(sent, body))
         found = {name: path_text(name, value) for name, value in path.items()}
-        return respond(view(shop(), asking, *read, **found), asked, media, asking.language)
+        return respond(view(shop(), asking, *read, *repeat, **found), asked, media, asking.language)
 
     return serve

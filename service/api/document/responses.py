@@ -14,6 +14,7 @@ from service.api.schemas.problem import ProblemOut
 ALWAYS = ("malformed_query", "not_acceptable", "invalid_request", "internal_error")
 WITH_BODY = ("malformed_json", "content_too_large", "unsupported_media_type")
 STORED = ("no_catalogue", "store_unavailable")
+WRITING = ("idempotency_key_missing", "idempotency_key_malformed", "idempotency_key_reused")
 
 ETAG = {
     "description": "Changes with the answer; send it as If-None-Match to learn whether it still holds.",
@@ -28,6 +29,10 @@ REQUEST_ID = {
     "plain one.",
     "schema": {"type": "string", "maxLength": 64},
 }
+REPLAYED = {
+    "description": "`true`: this is the first answer to a request that is repeated; absent otherwise.",
+    "schema": {"type": "string", "maxLength": 4},
+}
 RETRY_AFTER = {
     "description": "Seconds after which a repeated call may succeed.",
     "schema": {"type": "integer", "format": "int32", "minimum": 0, "maximum": 86400},
@@ -35,10 +40,12 @@ RETRY_AFTER = {
 
 
 def operation_responses(
-    answer: type[Schema], *, has_body: bool, problems: Sequence[str] = ()
+    answer: type[Schema], *, has_body: bool, stores: bool = False, problems: Sequence[str] = ()
 ) -> dict[int, dict[str, Any]]:
     """Responses by status, for an operation that answers with `answer` and may end in `problems`."""
-    codes = {*ALWAYS, *STORED, *problems, *(WITH_BODY if has_body else ())}
+    codes = {*ALWAYS, *STORED, *problems, *(WITH_BODY if has_body else ()), *(WRITING if stores else ())}
+    if stores:
+        return {201: _stored(answer)} | problem_responses(codes)
     found: dict[int, dict[str, Any]] = {200: _answer(answer, conditional=not has_body)}
     if not has_body:
         found[304] = {"description": "The caller has this answer already.", "headers": {"ETag": ETAG}}
@@ -66,6 +73,12 @@ def _answer(answer: type[Schema], *, conditional: bool) -> dict[str, Any]:
             "text/plain": {"schema": {"type": "string", "maxLength": 1000000}},
         },
     }
+
+
+def _stored(answer: type[Schema]) -> dict[str, Any]:
+    found = _answer(answer, conditional=False)
+    headers = {**found["headers"], "Idempotency-Replayed": REPLAYED}
+    return {**found, "description": "It was done, now or when it was first asked for.", "headers": headers}
 
 
 def _problem(status: int, told: list[str]) -> dict[str, Any]:

@@ -28,10 +28,15 @@ def from_query(request: Request, schema: Schema) -> Any:
         raise invalid(faults) from None
 
 
-def from_body(request: Request, schema: Schema, limit: int) -> Any:
-    """The body. Raises `Problem`: what `body` and `strict_json` do, and invalid_request (422)."""
+def sent_body(request: Request, limit: int) -> Any:
+    """The body as JSON values. Raises `Problem`: what `body` and `strict_json` do."""
+    return strict_json.load(body.read(request, limit))
+
+
+def from_body(sent: Any, schema: Schema) -> Any:
+    """The body as its schema loads it. Raises `Problem` (invalid_request, 422)."""
     try:
-        return schema.load(strict_json.load(body.read(request, limit)))
+        return schema.load(sent)
     except ValidationError as error:
         raise invalid([in_body(path, detail) for path, detail in walk(error.messages)]) from None
 

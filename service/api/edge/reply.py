@@ -11,10 +11,13 @@ from flask import Request, Response
 
 from service.api.edge.negotiate import JSON, TEXT
 from service.api.edge.validators import entity_tag, is_known
+from service.usecases.repeats import Stored
 
 KEPT = "private, no-cache"
 """May be kept by the caller's own cache, which asks each time whether it still holds."""
 NOT_KEPT = "no-store"
+REPLAYED = "Idempotency-Replayed"
+"""Marks the first answer, given again."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,6 +33,7 @@ class Reply:
     by_content: bool = False
     """The data itself is its version: what it depends on is more than a revision."""
     headers: Mapping[str, str] = field(default_factory=dict)
+    status: int = 200
 
     @classmethod
     def of_catalogue(cls, data: Any, text: Callable[[], str], link: str | None = None) -> Reply:
@@ -47,9 +51,17 @@ class Reply:
         """An answer that is not to be kept: that of a POST, or of a health check."""
         return cls(data=data, text=text)
 
+    @classmethod
+    def of_stored(cls, stored: Stored, text: Callable[[], str], location: str | None = None) -> Reply:
+        """The answer to a write; to one that is repeated the first answer, marked as such."""
+        headers = {"Location": location} if location else {}
+        if stored.replayed:
+            headers[REPLAYED] = "true"
+        return cls(data=stored.data, text=text, status=201, headers=headers)
+
 
 def respond(reply: Reply, request: Request, media: str, language: str) -> Response:
-    """The response to a GET or POST that was understood: 200, or 304 where the caller has it."""
+    """The response to what was understood: 200, 201 where it was stored, 304 where the caller has it."""
     headers = {"Vary": "Accept, Accept-Language", "Content-Language": language, **reply.headers}
     body = orjson.dumps(reply.data) if media == JSON or reply.by_content else b""
     version = body if reply.by_content else (reply.version or "").encode()
@@ -66,4 +78,4 @@ def respond(reply: Reply, request: Request, media: str, language: str) -> Respon
 def _full(reply: Reply, media: str, encoded: bytes, headers: Mapping[str, str]) -> Response:
     body = encoded if media == JSON else reply.text()
     content_type = "text/plain; charset=utf-8" if media == TEXT else media
-    return Response(body, headers=headers, content_type=content_type)
+    return Response(body, status=reply.status, headers=headers, content_type=content_type)

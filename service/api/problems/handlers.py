@@ -11,9 +11,10 @@ from sqlalchemy.exc import TimeoutError as NoConnectionFree
 from werkzeug.exceptions import HTTPException
 
 from service.api.problems.kinds import BY_STATUS, KINDS
-from service.api.problems.problem import Fault, Problem, in_body, in_parameter, invalid
+from service.api.problems.problem import Fault, Problem, in_body, in_header, in_parameter, invalid
 from service.usecases import mending as usecases
 from service.usecases.mending import NotFound, Refused
+from service.usecases.repeats import KeyReused
 from service.usecases.shop import NoCatalogue
 
 log = logging.getLogger("boardfit")
@@ -37,6 +38,7 @@ def register(app: Flask) -> None:
     app.register_error_handler(NotFound, _from_not_found)
     app.register_error_handler(Refused, _from_refused)
     app.register_error_handler(NoCatalogue, _from_no_catalogue)
+    app.register_error_handler(KeyReused, _from_reused_key)
     app.register_error_handler(DBAPIError, _from_database)
     app.register_error_handler(NoConnectionFree, _from_busy_pool)
     # The databases differ in what they cannot hold; what slipped past the edge is the caller's to mend.
@@ -74,6 +76,13 @@ def _from_not_found(error: NotFound) -> Response:
 
 def _from_no_catalogue(error: NoCatalogue) -> Response:  # noqa: ARG001 - the framework's signature
     return respond(NOTHING_PUBLISHED)
+
+
+def _from_reused_key(error: KeyReused) -> Response:  # noqa: ARG001 - the framework's signature
+    mend = "came before with other content: send a new one, or the very request that it was first sent with"
+    return respond(
+        Problem("idempotency_key_reused", f"Idempotency-Key {mend}", [in_header("Idempotency-Key", mend)])
+    )
 
 
 def _from_refused(error: Refused) -> Response:

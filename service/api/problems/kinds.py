@@ -66,6 +66,18 @@ _ALL = (
         title="The cursor is not one of this list",
         meaning="`cursor` was not taken unchanged from a `next_cursor` of the same list.",
     ),
+    Kind(
+        code="idempotency_key_missing",
+        status=400,
+        title="Idempotency-Key is missing",
+        meaning="What stores something needs the header field Idempotency-Key, so that it is safe to repeat.",
+    ),
+    Kind(
+        code="idempotency_key_malformed",
+        status=400,
+        title="Idempotency-Key cannot be a key",
+        meaning="Idempotency-Key stands once and is 8 to 64 visible ASCII characters.",
+    ),
     Kind(code="bad_request", status=400, meaning="The request is not HTTP as the service understands it."),
     Kind(code="not_found", status=404, meaning="There is nothing at this address."),
     Kind(
@@ -112,6 +124,12 @@ _ALL = (
         title="The request does not say what it must",
         meaning="It was read and has faults of form or meaning; `errors` names the place and the mend of "
         "each.",
+    ),
+    Kind(
+        code="idempotency_key_reused",
+        status=422,
+        title="The Idempotency-Key came before, with other content",
+        meaning="A repeated request has the content of the first; another thing to be done has a new key.",
     ),
     Kind(
         code="internal_error",
