@@ -24,11 +24,12 @@ _TOLD = {
 }
 """Words of the csv module's errors, and what to say instead; all others are about quotation marks."""
 
+_STRAYS = str.maketrans("", "", "\r\n")
 _ESCAPED = re.compile(r"'+[=+\-@]")
 
 
 def csv_rows(lines: Iterable[Line], naming: Naming) -> Iterator[Row | Flaw]:
-    """The rows below the header. Raises Unusable where the header is; it is the first line that is not blank."""
+    """The rows below the header, which is the first line that is not blank. Raises Unusable where that is bad."""
     remaining = iter(lines)
     header = next((line for line in remaining if not is_blank(line)), None)
     if header is None:
@@ -41,7 +42,8 @@ def csv_rows(lines: Iterable[Line], naming: Naming) -> Iterator[Row | Flaw]:
 
 def delimiter_of(header: str) -> str:
     """What stands between the cells of a header."""
-    return max(DELIMITERS, key=lambda each: len(next(csv.reader([header], delimiter=each), [])))
+    line = header.translate(_STRAYS)
+    return max(DELIMITERS, key=lambda each: len(next(csv.reader([line], delimiter=each), [])))
 
 
 def unescaped(text: str) -> str:
@@ -69,7 +71,7 @@ def _rows(records: Iterable[tuple[int, list[str]] | Flaw], names: Sequence[str])
             yield Flaw(line, "", "has a cell below no column name: name the column, or clear the cell")
         elif len(cells) < last:
             yield Flaw(
-                line, "", f"has {len(cells)} cells of {width}: it breaks off, or a delimiter is missing"
+                line, "", f"has {len(cells)} of {width} cells: it breaks off, or a delimiter is missing"
             )
         elif values:
             yield Row(line, values)
