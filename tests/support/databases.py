@@ -11,7 +11,7 @@ import os
 import shutil
 import sqlite3
 from collections.abc import Iterator
-from contextlib import closing, contextmanager, nullcontext
+from contextlib import AbstractContextManager, closing, contextmanager, nullcontext
 from functools import cache
 from pathlib import Path
 from uuid import uuid4
@@ -46,8 +46,15 @@ def migrated_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.fixture(scope="session")
 def postgres_server() -> Iterator[URL]:
     """A PostgreSQL server that is ours to make databases in."""
+    with server_for_tests(running_postgres()) as server:
+        yield server
+
+
+@contextmanager
+def server_for_tests(ours: AbstractContextManager[str]) -> Iterator[URL]:
+    """The server that TEST_POSTGRES_URL names, or else ours."""
     given = os.environ.get("TEST_POSTGRES_URL")
-    with nullcontext(given) if given else running_postgres() as url:
+    with nullcontext(given) if given else ours as url:
         server = make_url(url)
         yield server
         _administrator(server).dispose()
@@ -56,8 +63,15 @@ def postgres_server() -> Iterator[URL]:
 @pytest.fixture(scope="session")
 def postgres_template(postgres_server: URL) -> Iterator[str]:
     """The name of a migrated database with nothing in it, to be copied."""
-    with new_database(postgres_server) as name:
-        open_migrated(url_of(postgres_server, name)).dispose()
+    with migrated_database(postgres_server) as name:
+        yield name
+
+
+@contextmanager
+def migrated_database(server: URL) -> Iterator[str]:
+    """The name of a database of the server with the tables and nothing in them, dropped at the end."""
+    with new_database(server) as name:
+        open_migrated(url_of(server, name)).dispose()
         yield name
 
 
@@ -106,8 +120,10 @@ def fresh(request: pytest.FixtureRequest, kind: str, folder: Path) -> Iterator[s
 def opened(url: str) -> Iterator[Engine]:
     """An engine that is disposed of at the end."""
     engine = open_engine(url)
-    yield engine
-    engine.dispose()
+    try:
+        yield engine
+    finally:
+        engine.dispose()
 
 
 @contextmanager

@@ -66,9 +66,9 @@ DURABLE = {"fsync": "on", "synchronous_commit": "on", "full_page_writes": "on"}
 
 
 @contextmanager
-def running_postgres() -> Iterator[str]:
+def running_postgres(*, durable: bool = False) -> Iterator[str]:
     """The URL of a server with nothing in it; it is stopped and its folders removed at the end."""
-    with postgres() as server:
+    with postgres(durable=durable) as server:
         yield server.url
 
 

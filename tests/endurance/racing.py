@@ -1,0 +1,119 @@
+"""Two writers who want the same blank board, again and again: what each of them is told."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from random import Random
+from typing import Protocol
+
+from sqlalchemy import Engine
+
+from service.domain.ledger.event import Draft
+from service.domain.terms import Serial
+from service.store.append import append
+from service.store.engine import writing
+from service.store.errors import AlreadyBound, Conflict
+from tests.ledger.telling import draft
+from tests.store.ledgers import board
+from tests.support.databases import opened
+
+WRITERS = 2
+PATIENCE = 60
+
+
+class Start(Protocol):
+    """A barrier of threads or of processes."""
+
+    def wait(self, timeout: float | None = None) -> int: ...
+
+    def abort(self) -> None: ...
+
+
+@dataclass(frozen=True, slots=True)
+class Race:
+    """What both writers do."""
+
+    board: str
+    looked: bool
+    """Whether they say which version of the board they saw."""
+    before: int
+    """So many events come before the one that binds, in the same append."""
+
+    def job(self, writer: int) -> list[Draft]:
+        unit, model = prize(self, writer)
+        tests = [draft("tested", board=self.board, passed=True)] * self.before
+        binding = draft("step_finished", step="enter_serial", board=self.board, unit=unit, model=model)
+        return [*tests, binding]
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What a writer knows after a race: whether it won, and what the board is said to be now."""
+
+    won: bool
+    unit: str
+    model: str
+
+
+def prize(race: Race, writer: int) -> tuple[str, str]:
+    """The unit and the model that a writer wants the board for."""
+    return f"U-{race.board}-{writer}", f"m-{writer}"
+
+
+def races(count: int, seed: int) -> list[Race]:
+    """So many races, each for a board of its own."""
+    random = Random(seed)
+    return [
+        Race(board=f"B{seed}-{number}", looked=random.random() < 0.5, before=random.choice([0, 0, 1, 3]))
+        for number in range(count)
+    ]
+
+
+def run(writer: int, url: str, todo: Sequence[Race], start: Start) -> list[Told]:
+    """One writer's part in all the races."""
+    told = []
+    with opened(url) as engine:
+        try:
+            for race in todo:
+                start.wait(PATIENCE)
+                told.append(_attempt(engine, race, writer))
+        except BaseException:
+            start.abort()  # or the other would wait for this one in vain
+            raise
+    return told
+
+
+_of_process: list[Start] = []
+"""The barrier that a process was started with: it cannot be sent along with the work."""
+
+
+def arm(start: Start) -> None:
+    """Called once in each process of a pool."""
+    _of_process.append(start)
+
+
+def run_in_process(writer: int, url: str, todo: Sequence[Race]) -> list[Told]:
+    """As `run`, in a process that was armed."""
+    return run(writer, url, todo, _of_process[0])
+
+
+def _attempt(engine: Engine, race: Race, writer: int) -> Told:
+    expected = {board(race.board): 1} if race.looked else None
+    try:
+        with writing(engine) as connection:
+            append(connection, race.job(writer), expected)
+    except Conflict as conflict:
+        return _told(conflict, race)
+    return Told(True, *prize(race, writer))
+
+
+def _told(conflict: Conflict, race: Race) -> Told:
+    # Who said what it saw is told that this is out of date, and anybody else that the board is bound.
+    assert isinstance(conflict, AlreadyBound) is not race.looked
+    record = conflict.records.boards[Serial(race.board)]
+    assert record.binding.values is not None
+    assert record.held_serial is not None
+    (model,) = record.binding.values
+    assert record.version == 2 + race.before
+    return Told(won=False, unit=record.held_serial, model=model)
