@@ -7,6 +7,7 @@ from typing import Any, TypeVar
 
 from service.domain.catalogue.model import (
     Allowance,
+    Campaign,
     Capability,
     Catalogue,
     Companion,
@@ -20,6 +21,8 @@ from service.domain.catalogue.model import (
     Procedure,
     Replacement,
     Role,
+    Sale,
+    SaleTerms,
 )
 from service.domain.serials import Scheme
 from service.domain.terms import BindingPolicy, MarketId, Overload, RoleId, StepKind, Who
@@ -52,6 +55,8 @@ def build(draft: Draft, schemes: tuple[Scheme, ...], revision: str) -> Catalogue
         parts=_frozen({told["number"]: _part(told, roles[told["role"]]) for told in draft["parts"]}),
         features=_frozen(draft["features"]),
         accessories=_frozen(draft["accessories"]),
+        sale=draft["sale"] and _sale(draft["sale"]),
+        campaigns=tuple(_campaign(key, told) for key, told in draft["campaigns"].items()),
     )
 
 
@@ -75,6 +80,7 @@ def _role(key: str, told: Draft) -> Role:
         connection=connection and Connection(through=connection["through"], cable=connection["cable"]),
         places=tuple(told["places"]),
         releases=tuple(told["releases"]),
+        safety=told["safety"],
     )
 
 
@@ -160,6 +166,7 @@ def _part(told: Draft, role: Role) -> Part:
         price=told["price"],
         lead_days=told["lead_days"],
         release=None if told["release"] is None else role.releases.index(told["release"]),
+        used_price=told["used_price"],
     )
 
 
@@ -169,3 +176,21 @@ def _listing(told: Draft) -> Listing:
 
 def _replacement(told: Draft) -> Replacement:
     return Replacement(part=told["part"], both_ways=told["both_ways"], models=_some(told["models"]))
+
+
+def _sale(told: Draft) -> Sale:
+    return Sale(
+        valid_days=told["valid_days"],
+        terms=_frozen({market: _terms(terms) for market, terms in told["markets"].items()}),
+    )
+
+
+def _terms(told: Draft) -> SaleTerms:
+    stated = {name: value for name, value in told.items() if name != "tax"}
+    tax = told["tax"]
+    return SaleTerms(tax_rate=tax["rate"], prices_include_tax=tax["prices"] == "included", **stated)
+
+
+def _campaign(key: str, told: Draft) -> Campaign:
+    narrowed = {"models": _some(told["models"]), "parts": _some(told["parts"])}
+    return Campaign(id=key, **{**told, **narrowed})

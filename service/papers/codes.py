@@ -62,6 +62,11 @@ MENDS: Final[Mapping[str, str]] = {
     "no_roles": "name its roles, or write covered: false with the family",
     "no_part": "list a part of that role for the model, or write required: false",
     "no_part_with_feature": "state the feature with a part, or do not require it",
+    # Money, sales and campaigns.
+    "unknown_currency": "write a currency of ISO 4217 in which things are priced: EUR",
+    "price_too_fine": "round it to what can be paid in this currency",
+    "campaign_of_nothing": "name the models or the parts that it is for",
+    "break_without_models": "name the models whose serials or dates these are",
     # Capabilities and families.
     "no_hardware": "state the feature with a part of that role, or correct the role",
     "switch_with_amount": "write 1 or 0, or make the capability a count",

@@ -13,7 +13,7 @@ from service.domain.catalogue.model import SINGLE_PLACE
 from service.domain.terms import BindingPolicy, Overload, StepKind, Who
 from service.papers.shapes.containers import Entry, Many, Record, Table, needed, optional
 from service.papers.shapes.context import Kind, Shape
-from service.papers.shapes.scalars import Choice, Day, Flag, Money, Ref, Text, Whole
+from service.papers.shapes.scalars import Choice, Day, Flag, Money, Percent, Ref, Text, Whole
 from service.papers.shapes.untyped import Untyped
 
 MOST_PARTS = 5_000
@@ -66,6 +66,7 @@ ROLE = Record(
         "connection": optional(CONNECTION),
         "places": optional(Many(SCORED, least=2, most=8), [SINGLE_PLACE]),
         "releases": optional(Many(RELEASE, least=1, most=200), []),
+        "safety": optional(Flag(), default=True),
     },
     "a role",
 )
@@ -144,16 +145,15 @@ MODEL = Record(
     "a model",
 )
 
-LISTING = Record(
-    {
-        "models": needed(_refs(Kind.MODEL)),
-        "serial_from": optional(NUMBER),
-        "serial_before": optional(NUMBER),
-        "date_from": optional(Day()),
-        "date_before": optional(Day()),
-    },
-    "a row of fits",
-)
+BREAK = {
+    "serial_from": optional(NUMBER),
+    "serial_before": optional(NUMBER),
+    "date_from": optional(Day()),
+    "date_before": optional(Day()),
+}
+"""From inclusive, before exclusive; on one axis."""
+
+LISTING = Record({"models": needed(_refs(Kind.MODEL)), **BREAK}, "a row of fits")
 
 REPLACEMENT = Record(
     {
@@ -184,8 +184,45 @@ PART = Record(
         "price": optional(Money()),
         "lead_days": optional(Whole(0, 1_000)),
         "release": optional(RELEASE),
+        "used_price": optional(Money()),
     },
     "a part",
+)
+
+TAX = Record(
+    {"rate": needed(Percent()), "prices": needed(Choice(frozenset(("excluded", "included"))))}, "a tax"
+)
+
+SALE_TERMS = Record(
+    {
+        "tax": needed(TAX),
+        "programming_fee": needed(Money()),
+        "labour_per_hour": needed(Money()),
+        "receipt": needed(PROSE),
+        "returns": needed(PROSE),
+        "own_board": optional(PROSE),
+        "warranty_months": optional(Whole(1, 600)),
+    },
+    "a market's sale",
+)
+
+SALE = Record(
+    {
+        "valid_days": needed(Whole(1, 366)),
+        "markets": needed(Table(Ref(Kind.MARKET), SALE_TERMS, least=1, most=64)),
+    },
+    "a sale",
+)
+
+CAMPAIGN = Record(
+    {
+        "name": needed(NAME),
+        "text": needed(PROSE),
+        "models": optional(_refs(Kind.MODEL)),
+        "parts": optional(_refs(Kind.PART)),
+        **BREAK,
+    },
+    "a campaign",
 )
 
 
@@ -208,6 +245,8 @@ DOCUMENT = Record(
         "families": needed(_named(DASHED, FAMILY, most=200, least=1)),
         "models": needed(_named(DASHED, MODEL, most=MOST_MODELS, least=1)),
         "parts": needed(Many(PART, most=MOST_PARTS)),
+        "sale": optional(SALE),
+        "campaigns": optional(_named(DASHED, CAMPAIGN, most=500), {}),
     },
     "a catalogue",
 )

@@ -55,6 +55,8 @@ class Role:
     """Names of the places, `(SINGLE_PLACE,)` where there is one."""
     releases: tuple[str, ...]
     """Software releases from oldest to newest; a release is its position here."""
+    safety: bool = True
+    """Whether a safety function sits on it. It does unless the papers say otherwise."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -209,6 +211,52 @@ class Part:
     lead_days: int | None
     release: int | None = None
     """Position of the release that a new board arrives with."""
+    used_price: Decimal | None = None
+    """What the dealer asks for a used board of it."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SaleTerms:
+    """What the dealer charges and says with a sale in one market."""
+
+    tax_rate: Decimal
+    """In percent."""
+    prices_include_tax: bool
+    programming_fee: Decimal
+    labour_per_hour: Decimal
+    receipt: str
+    returns: str
+    own_board: str | None = None
+    """The terms for a board that the customer brings; None where the dealer takes none."""
+    warranty_months: int | None = None
+    """For so many months after its making a machine may be under the maker's warranty; None: none is."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sale:
+    """The dealer's terms of sale."""
+
+    valid_days: int
+    """For so many days a quoted price is honoured."""
+    terms: Mapping[MarketId, SaleTerms]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Campaign:
+    """Something that the maker puts right at its own cost; at most one break, as in a part's list."""
+
+    id: str
+    name: str
+    text: str
+    """What the shop has to know or do."""
+    models: frozenset[ModelId] | None = None
+    """The machines it is for; None is all."""
+    parts: frozenset[PartNumber] | None = None
+    """The boards it is for; None is all."""
+    serial_from: str | None = None
+    serial_before: str | None = None
+    date_from: date | None = None
+    date_before: date | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -231,6 +279,9 @@ class Catalogue:
     """Feature id to its name, for the words."""
     accessories: Mapping[str, str] = field(default_factory=dict)
     """Accessory id to its name."""
+    sale: Sale | None = None
+    """None: this catalogue prices no sale."""
+    campaigns: tuple[Campaign, ...] = ()
 
     def __hash__(self) -> int:
         return hash(self.revision)

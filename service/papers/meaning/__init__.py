@@ -5,9 +5,11 @@ from __future__ import annotations
 from service.domain.serials import Scheme
 from service.papers.draft import Draft
 from service.papers.meaning.breaks import check_breaks
+from service.papers.meaning.campaigns import check_campaigns
 from service.papers.meaning.capabilities import check_capabilities
 from service.papers.meaning.families import check_families
 from service.papers.meaning.filling import check_filling
+from service.papers.meaning.money import check_money
 from service.papers.meaning.numbers import check_numbers
 from service.papers.meaning.replacements import check_replacements
 from service.papers.meaning.roles import check_roles
@@ -23,6 +25,8 @@ def check_meaning(draft: Draft, schemes: tuple[Scheme, ...], context: Context) -
     check_numbers(draft, report)
     check_replacements(draft, report)
     check_breaks(draft, schemes, report)
+    check_campaigns(draft, schemes, report)
+    check_money(draft, report)
     # Without one of these sections all that needs it would be called missing, which is no news.
     if all(draft[section] is not None for section in ("roles", "families", "models", "parts")):
         check_roles(draft, report)

@@ -19,14 +19,14 @@ SerialKey = Callable[[str], Any]
 
 def check_breaks(draft: Draft, schemes: tuple[Scheme, ...], report: Report) -> None:
     """Check every row by itself, then the rows of one part and model against each other."""
-    reader = _Reader(schemes)
+    reader = BreakReader(schemes)
     for place, _, row_place, row in direct_rows(draft):
-        _check_row(reader, row, ("parts", place, "fits", row_place), report)
+        check_row(reader, row, ("parts", place, "fits", row_place), report)
     for place in {place: None for place, _, _, _ in direct_rows(draft)}:
         _check_overlaps(draft["parts"][place], place, reader.key, report)
 
 
-class _Reader:
+class BreakReader:
     """Reads the serials of breaks, each once."""
 
     def __init__(self, schemes: tuple[Scheme, ...]) -> None:
@@ -64,7 +64,8 @@ def _named(scheme: Scheme) -> Iterable[ModelId]:
     return (model for row in scheme.models.rows for model in row.targets)
 
 
-def _check_row(reader: _Reader, row: Draft, path: Path, report: Report) -> None:
+def check_row(reader: BreakReader, row: Draft, path: Path, report: Report) -> None:
+    """Check one break by itself: it has one axis, its serials can be read, and something lies in it."""
     used = [axis for axis, bounds in AXES.items() if any(row[bound] is not None for bound in bounds)]
     if len(used) > 1:
         report.add("two_axes", path, "the row has a break on the serial and one on the date")

@@ -80,6 +80,20 @@ class Money:
         return wrong(context, path, value, "an amount in quotes", say)
 
 
+_PERCENT = re.compile(r"(100|[0-9]{1,2})(\.[0-9]{1,3})?\Z")
+
+
+@dataclass(frozen=True, slots=True)
+class Percent:
+    """A rate in percent: a decimal number in quotes, from 0 to 100."""
+
+    def read(self, value: object, path: Path, context: Context) -> Any:
+        if isinstance(value, str) and _PERCENT.match(value) and Decimal(value) <= 100:
+            return Decimal(value)
+        say = 'write the number alone, in quotes, from 0 to 100: "8.1"'
+        return wrong(context, path, value, "a rate in percent, in quotes", say)
+
+
 @dataclass(frozen=True, slots=True)
 class Day:
     """A calendar day, ISO 8601."""
