@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from service.demo import serials as s
 from service.demo.diary import Diary, at, bound
-from service.demo.factory import fitted_by_factory, places_of
+from service.demo.factory import RELEASES, fitted_by_factory, places_of
 from service.domain.terms import Serial
 
 
@@ -80,21 +80,21 @@ def _opened(
 def _disagreeing(diary: Diary) -> None:
     unit, board = s.DISAGREEING_PLOVER_40, s.FOREIGN_MAIN_60
     _opened(diary, unit, "plover-40", "main")
-    diary.received(board, "MN-4100", **bound("plover-60"), release=1)
+    diary.received(board, "MN-4100", **bound("plover-60"), release=RELEASES["MN-4100"])
     diary.fitted(board, unit, "main", "plover-40")
 
 
 def _not_introduced(diary: Diary) -> None:
     unit, board = s.SWAPPED_CURLEW_20, s.PANEL_NOT_INTRODUCED
     _opened(diary, unit, "curlew-20", "panel")
-    diary.received(board, "PN-2200", **bound("curlew-20"), release=1)
+    diary.received(board, "PN-2200", **bound("curlew-20"), release=RELEASES["PN-2200"])
     diary.fitted(board, unit, "panel", "curlew-20")
 
 
 def _broken_off(diary: Diary) -> None:
     unit, board = s.BROKEN_OFF_PLOVER_60, s.BROKEN_OFF_MAIN
     _opened(diary, unit, "plover-60", "main")
-    diary.received(board, "MN-4100", binding="blank", release=1)
+    diary.received(board, "MN-4100", binding="blank", release=RELEASES["MN-4100"])
     diary.fitted(board, unit, "main", "plover-60")
     step = {"step": "enter_serial", "board": board, "unit": unit, "model": "plover-60", **at("main")}
     diary.note("step_started", **step)
@@ -106,7 +106,7 @@ def _renewed(diary: Diary) -> None:
     unit, panel = s.RENEWED_WREN_8, s.board_serial("N22", 2023, 4, 640)
     _opened(diary, unit, "wren-8", "main", {"main": s.STILL_NEEDED_MAIN, "panel": panel})
     board = s.board_serial("M41", 2024, 38, 2011)
-    diary.received(board, "MN-4100", binding="blank", release=1)
+    diary.received(board, "MN-4100", binding="blank", release=RELEASES["MN-4100"])
     diary.fitted(board, unit, "main", "wren-8")
     naming = {"board": board, "role": "main"}
     done = {"unit": unit, "model": "wren-8"}
@@ -118,16 +118,16 @@ def _renewed(diary: Diary) -> None:
 def shelf(diary: Diary) -> None:
     """Single boards with a story of their own."""
     diary.received(s.USED_MAIN_UNKNOWN, "MN-4100", binding="used")
-    diary.received(s.EXPOSED_MAIN_40, "MN-4100", **bound("plover-40"), release=1)
+    diary.received(s.EXPOSED_MAIN_40, "MN-4100", **bound("plover-40"), release=RELEASES["MN-4100"])
     diary.note("exposed", board=s.EXPOSED_MAIN_40, to="water")
     diary.received(s.MAYBE_EXPOSED_POSITION, "PS-3100")
     diary.note("exposed", board=s.MAYBE_EXPOSED_POSITION, to="lightning", certain=False)
     diary.received(s.CONTRADICTORY_MAIN, "MN-4100")
     diary.note("read_out", board=s.CONTRADICTORY_MAIN, **bound("curlew-12"))
     diary.note("read_out", board=s.CONTRADICTORY_MAIN, **bound("wren-8"))
-    diary.received(s.STOLEN_MAIN, "MN-4100", **bound("plover-60"), release=1)
+    diary.received(s.STOLEN_MAIN, "MN-4100", **bound("plover-60"), release=RELEASES["MN-4100"])
     diary.held("reported_stolen", board=s.STOLEN_MAIN)
-    diary.received(s.LOCKED_PANEL_60, "PN-2400", **bound("plover-60"), release=1)
+    diary.received(s.LOCKED_PANEL_60, "PN-2400", **bound("plover-60"), release=RELEASES["PN-2400"])
     diary.held("locked_to_owner", board=s.LOCKED_PANEL_60)
     diary.received(s.RECALLED_LIFT, "LF-7200")
     diary.held("recalled", board=s.RECALLED_LIFT)

@@ -29,6 +29,8 @@ BOARD_COLUMNS = (
     BOARDS.c.donor,
     BOARDS.c.partner,
     BOARDS.c.in_custody,
+    BOARDS.c.tested,
+    BOARDS.c.sold,
     BOARDS.c.rest,
 )
 """The columns that make a board's state, in the order in which `board_state` takes them."""
@@ -60,6 +62,8 @@ def board_row(state: BoardState) -> Row:
         "partner": record.partner,
         "in_custody": record.in_custody,
         "held": bool(record.holds),
+        "tested": record.tested,
+        "sold": record.sold,
         "rest": packed(rest),
     }
 
@@ -82,6 +86,8 @@ def board_state(
         donor,
         partner,
         custody,
+        tested,
+        sold,
         rest,
     ) = columns
     told = unpacked(rest)
@@ -102,6 +108,8 @@ def board_state(
         donor_held=donor_held,
         holds=holds_in(told),
         in_custody=bool(custody),
+        tested=bool(tested),
+        sold=bool(sold),
     )
     known = told.get("introductions")
     if known is None:

@@ -118,8 +118,8 @@ def _units(which: ColumnElement[bool]) -> Select[Any]:
     """A unit's columns under the boards' of the same type; `_unit` takes them from there."""
     unit = UNITS.c
     texts = (unit.model, unit.market, unit.made_on, *[null()] * 7)
-    flags = (unit.registered, unit.rest, unit.in_service)
-    return _padded(unit.serial, unit.version, *texts, *flags, branch=_UNIT).where(which)
+    flags = (unit.registered, unit.in_service, null())
+    return _padded(unit.serial, unit.version, *texts, *flags, unit.rest, branch=_UNIT).where(which)
 
 
 def _padded(*columns: ColumnElement[Any], branch: int) -> Select[Any]:
@@ -134,5 +134,5 @@ def _board(row: Any) -> BoardState:
 
 
 def _unit(row: Any) -> UnitState:
-    serial, version, model, market, made_on, *_, registered, rest, in_service, _, _ = row
+    serial, version, model, market, made_on, *_, registered, in_service, _, rest, _, _, _ = row
     return unit_state((serial, version, registered, in_service, model, market, made_on, rest))

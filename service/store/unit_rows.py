@@ -37,6 +37,7 @@ def unit_row(state: UnitState) -> Row:
         "emptied": _places_out(record.emptied),
         "changed": _places_out(record.changed),
         "ended": state.ended,
+        "converted": record.converted,
         **_seating_out(state.seating),
     }
     return {
@@ -66,6 +67,7 @@ def unit_state(columns: Sequence[Any]) -> UnitState:
         made_on=date.fromisoformat(made_on) if made_on else None,
         emptied=_places_in(told.get("emptied")),
         changed=_places_in(told.get("changed")),
+        converted="converted" in told,
         accessories=told.get("accessories", {}),
         holds=holds_in(told),
     )

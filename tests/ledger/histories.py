@@ -16,9 +16,9 @@ from tests.ledger.telling import LONG_AGO
 BOARDS = ("B1", "B2", "B3", "B4")
 UNITS = ("U1", "U2")
 MODELS = ("plover-40", "plover-60")
-SERIAL_FIELDS = frozenset({"board", "unit", "holds"})
+SERIAL_FIELDS = frozenset({"board", "unit", "into", "holds"})
 
-RELEASES = st.integers(0, 3)
+releases = st.sampled_from(["1.0", "1.1", "2.0"])
 boards, units, models = st.sampled_from(BOARDS), st.sampled_from(UNITS), st.sampled_from(MODELS)
 placed = st.sampled_from(
     [
@@ -39,9 +39,7 @@ readings = st.one_of(
 descriptions = st.builds(
     lambda reading, more: reading | more,
     readings,
-    st.fixed_dictionaries(
-        {}, optional={"part": st.sampled_from(["p-1", "p-2"]), "release": st.integers(0, 3)}
-    ),
+    st.fixed_dictionaries({}, optional={"part": st.sampled_from(["p-1", "p-2"]), "release": releases}),
 )
 
 
@@ -73,6 +71,7 @@ factory_boards = st.lists(
     max_size=3,
     unique_by=(lambda block: block["board"], lambda block: block["role"]),
 )
+conversion = st.sampled_from([{"unit": "U1", "into": "U2"}, {"unit": "U2", "into": "U1"}])
 registered = st.one_of(
     _told("registered", unit, _maybe(model=models, market=st.just("mainland"), boards=factory_boards)),
     _told("registered", board, descriptions),
@@ -116,10 +115,9 @@ events = st.one_of(
     _told(
         "found", board, st.one_of(nowhere, was), st.one_of(nowhere, sitting), _with(in_custody=st.booleans())
     ),
-    _told("step_started", steps),
     _told("step_finished", steps),
-    _told("step_finished", load_step, _with(release=st.integers(0, 3))),
-    _told("step_failed", steps),
+    _told("step_finished", load_step, _with(release=releases)),
+    *[_told(kind, steps) for kind in ("step_started", "step_failed") for _ in range(2)],
     _told("accessory_fitted", unit, _with(accessory=st.just("battery_pack"), amount=st.integers(0, 2))),
     _told("tested", board, _with(passed=st.booleans())),
     _told("exposed", board, _with(to=st.just("water")), _maybe(certain=st.booleans())),
@@ -129,8 +127,12 @@ events = st.one_of(
         either,
         _with(placed=numbers, confirmed_by=st.just("owner"), evidence=st.just("letter on file")),
     ),
+    _told("sale_checked", board, _with(check=st.just("check-1")), _maybe(unit=units)),
+    _told("sold", board, _maybe(unit=units, check=st.just("check-1"), customer=st.just("customer-7"))),
+    _told("returned", board, descriptions),
     _told("scrapped", either),
     _told("dismantled", unit),
+    _told("converted", conversion, _with(model=models), _maybe(boards=factory_boards)),
 )
 
 

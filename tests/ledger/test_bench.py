@@ -51,22 +51,22 @@ def step(how: str, kind: str, board: str = "B1", **more: Any) -> Draft:
     return draft(f"step_{how}", step=kind, board=board, unit="U1", **more)
 
 
-LOADED = draft("step_finished", step="load", board="B1", release=2)
-RELEASES: list[tuple[list[Draft], int | None]] = [
-    ([LOADED], 2),
+LOADED = draft("step_finished", step="load", board="B1", release="1.1")
+RELEASES: list[tuple[list[Draft], str | None]] = [
+    ([LOADED], "1.1"),
     ([LOADED, draft("step_started", step="load", board="B1")], None),
     ([LOADED, draft("step_failed", step="load", board="B1")], None),
     ([LOADED, step("failed", "enter_serial", model="m")], None),
     ([LOADED, step("failed", "assign", model="m")], None),
-    ([LOADED, step("started", "enter_serial", model="m")], 2),
-    ([LOADED, step("failed", "calibrate")], 2),
-    ([LOADED, step("finished", "enter_serial", model="m")], 2),
-    ([draft("read_out", board="B1", release=1), LOADED], 2),
+    ([LOADED, step("started", "enter_serial", model="m")], "1.1"),
+    ([LOADED, step("failed", "calibrate")], "1.1"),
+    ([LOADED, step("finished", "enter_serial", model="m")], "1.1"),
+    ([draft("read_out", board="B1", release="1.0"), LOADED], "1.1"),
 ]
 
 
 @pytest.mark.parametrize(("history", "expected"), RELEASES, ids=range(len(RELEASES)))
-def test_a_boards_release(history: list[Draft], expected: int | None) -> None:
+def test_a_boards_release(history: list[Draft], expected: str | None) -> None:
     assert board_after("B1", *history).release == expected
 
 

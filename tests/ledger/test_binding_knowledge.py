@@ -34,8 +34,8 @@ TRY_40 = draft("step_started", step="enter_serial", board="B1", unit="U1", model
 FAIL_40 = draft("step_failed", step="enter_serial", board="B1", unit="U1", model="plover-40")
 BIND_40 = draft("step_finished", step="enter_serial", board="B1", unit="U1", model="plover-40")
 ASSIGN_60 = draft("step_finished", step="assign", board="B1", unit="U2", model="plover-60")
-LOAD_ON_BENCH = draft("step_finished", step="load", board="B1", release=1)
-LOAD_IN_U1 = draft("step_finished", step="load", board="B1", unit="U1", release=1)
+LOAD_ON_BENCH = draft("step_finished", step="load", board="B1", release="1.1")
+LOAD_IN_U1 = draft("step_finished", step="load", board="B1", unit="U1", release="1.1")
 TAKEN_ALONG = draft("removed", board="B1", unit="U1", role="main", policy="names", kept=False)
 FOUND = draft("found", board="B1", in_custody=True)
 

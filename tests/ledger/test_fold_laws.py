@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import replace
 
-from hypothesis import given
+from hypothesis import given, settings
 
 from service.domain.ledger.event import Draft, Event, EventKind, Subject, SubjectKind
 from service.domain.ledger.fold import States, fold, fold_board, fold_unit, step, withdrawn
@@ -84,6 +84,7 @@ def test_a_version_counts_the_events_that_speak_of_a_subject(history: list[Draft
 def test_the_generator_makes_every_kind() -> None:
     seen: Counter[str] = Counter()
 
+    @settings(max_examples=300)
     @given(histories())
     def count(history: list[Draft]) -> None:
         seen.update(event.kind for event in history)

@@ -44,8 +44,8 @@ def test_the_factorys_set_sits_in_its_places_and_changes_none() -> None:
 
 
 def test_a_received_board_is_in_our_hands_and_in_no_unit() -> None:
-    board = board_after("B1", draft("received", board="B1", part="p-1", release=2, binding="blank"))
-    assert (board.in_custody, board.in_unit, board.part, board.release) == (True, None, "p-1", 2)
+    board = board_after("B1", draft("received", board="B1", part="p-1", release="1.1", binding="blank"))
+    assert (board.in_custody, board.in_unit, board.part, board.release) == (True, None, "p-1", "1.1")
     assert board.held_serial == ""
 
 

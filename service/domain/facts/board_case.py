@@ -67,6 +67,7 @@ class Draft:
     binding: Known
     holds: Known
     introduced: Known
+    release: int | None
 
     @property
     def serial(self) -> Serial | None:
@@ -86,7 +87,7 @@ class Draft:
             introduced,
             pairing,
             self.assumed,
-            record.release if record else None,
+            self.release,
         )
         return BoardCase(facts=facts, serial=self.serial, record=record)
 
@@ -106,7 +107,16 @@ def draft(
         binding=binding,
         holds=holds,
         introduced=_introduced(named.stated),
+        release=_release(sources, named.record, place),
     )
+
+
+def _release(sources: Sources, record: BoardRecord | None, place: Place) -> int | None:
+    """Where the recorded release stands in the list of its role today; unknown where it does not."""
+    role = sources.compiled.catalogue.roles.get(place.role)
+    if record is None or role is None or record.release not in role.releases:
+        return None
+    return role.releases.index(record.release)
 
 
 def _binding(stated: StatedBoard, record: BoardRecord | None) -> Known:

@@ -81,13 +81,17 @@ class _Gathering:
             tuple(board.facts for board in proposed),
             tuple(board.facts for board in staying.values()),
             empty,
-            self.question.assume,
+            self._assume(unit),
             self._accessories(unit),
             self.question.means,
             self.question.every_question,
             open_roles,
         )
         return Case(facts=facts, unit=unit, proposed=proposed, present=staying)
+
+    def _assume(self, unit: UnitFacts) -> bool:
+        """Whether untouched places are as the factory left them; it never saw a converted unit."""
+        return self.question.assume and not (unit.record is not None and unit.record.converted)
 
     def _accessories(self, unit: UnitFacts) -> tuple[tuple[str, int], ...]:
         recorded = unit.record.accessories if unit.record else {}
@@ -155,7 +159,7 @@ class _Gathering:
 
     def _board(self, named: Named, unit: UnitFacts, place: Place, *, proposed: bool) -> Draft:
         changed = unit.record is not None and (place.role, place.name) in unit.record.changed
-        assumed = self.question.assume and not proposed and not changed
+        assumed = self._assume(unit) and not proposed and not changed
         return draft(self.sources, named, place, unit.serial, proposed=proposed, assumed=assumed)
 
     def _proposed(

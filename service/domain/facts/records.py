@@ -59,7 +59,8 @@ class BoardRecord:
     """More than one: it may be any of them ("maybe exposed")."""
     partner: Serial | None = None
     """The board it was last introduced to."""
-    release: int | None = None
+    release: str | None = None
+    """The name of its software release."""
     in_unit: Serial | None = None
     role: RoleId | None = None
     place: str = ""
@@ -70,6 +71,10 @@ class BoardRecord:
     """Whether that unit is under a hold."""
     holds: tuple[Hold, ...] = ()
     in_custody: bool = False
+    tested: bool = False
+    """Passed a test since it was last exposed, fitted, in other hands, or written to without success."""
+    sold: bool = False
+    """Recorded as sold, and not as received, returned or found since."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -95,6 +100,11 @@ class UnitRecord:
     """Follower places whose board is recorded as not introduced to the naming board beside it."""
     maybe_introduced: frozenset[tuple[RoleId, str]] = frozenset()
     """Follower places where an introduction broke off half way: unknown."""
+    last_pairs: Mapping[tuple[RoleId, str], tuple[Serial | None, Serial | None]] = field(default_factory=dict)
+    """Per follower's place, the naming and the following board that were last introduced there, or that
+    the factory fitted; None is a board that was never recorded."""
+    converted: bool = False
+    """It was made out of a unit of another model: nothing in it is as a factory left it."""
     accessories: Mapping[str, int] = field(default_factory=dict)
     holds: tuple[Hold, ...] = ()
 

@@ -14,7 +14,8 @@ SCRAPPED = frozenset({Condition.SCRAPPED})
 
 
 def tested_board(state: BoardState, event: Event) -> BoardState:
-    return _in_condition(state, Condition.USABLE if event.data["passed"] else Condition.FAILED)
+    passed: bool = event.data["passed"]
+    return _in_condition(state, Condition.USABLE if passed else Condition.FAILED, tested=passed)
 
 
 def exposed_board(state: BoardState, event: Event) -> BoardState:
@@ -62,11 +63,11 @@ def corrected_board(state: BoardState, event: Event) -> BoardState:
     return replace(state, record=described(state.record, event.data))
 
 
-def _in_condition(state: BoardState, *conditions: Condition) -> BoardState:
+def _in_condition(state: BoardState, *conditions: Condition, tested: bool = False) -> BoardState:
     """A scrapped board stays scrapped; only a correction brings it back."""
     if state.record.conditions == SCRAPPED:
         return state
-    return replace(state, record=replace(state.record, conditions=frozenset(conditions)))
+    return replace(state, record=replace(state.record, conditions=frozenset(conditions), tested=tested))
 
 
 def _held(holds: tuple[Hold, ...], event: Event) -> tuple[Hold, ...]:

@@ -76,6 +76,12 @@ def two_boards(data: Mapping[str, Any], path: Path) -> Iterator[Fault]:
         yield Fault((*path, "naming", "board"), "not_together")
 
 
+def two_units(data: Mapping[str, Any], path: Path) -> Iterator[Fault]:
+    """A unit is not converted into itself: one that was converted has a serial of its own."""
+    if data["unit"] == data["into"]:
+        yield Fault((*path, "into"), "not_together")
+
+
 def step_is_told(data: Mapping[str, Any], path: Path) -> Iterator[Fault]:
     """Each step names what it works on; a step that binds names the model, for it is permanent."""
     step = StepKind(data["step"])

@@ -28,8 +28,12 @@ class EventKind(StrEnum):
     EXPOSED = "exposed"
     HOLD_PLACED = "hold_placed"
     HOLD_LIFTED = "hold_lifted"
+    SALE_CHECKED = "sale_checked"
+    SOLD = "sold"
+    RETURNED = "returned"
     SCRAPPED = "scrapped"
     DISMANTLED = "dismantled"
+    CONVERTED = "converted"
     CORRECTED = "corrected"
 
 

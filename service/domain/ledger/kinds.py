@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from service.domain.ledger import bench, placing, programming, schemas
+from service.domain.ledger import bench, converting, placing, programming, schemas, trading
 from service.domain.ledger.checks import Check
 from service.domain.ledger.event import Draft, Event, EventKind, Subject
 from service.domain.ledger.fields import Fault, FieldTable, faults, subjects
@@ -81,8 +81,17 @@ _ROWS = (
         on_board=bench.hold_lifted_board,
         on_unit=bench.hold_lifted_unit,
     ),
+    _row(EventKind.SALE_CHECKED, schemas.SALE_CHECKED),
+    _row(EventKind.SOLD, schemas.SOLD, on_board=trading.sold_board),
+    _row(EventKind.RETURNED, schemas.RETURNED, on_board=trading.returned_board),
     _row(EventKind.SCRAPPED, schemas.SCRAPPED, on_board=bench.scrapped_board, on_unit=bench.ended_unit),
     _row(EventKind.DISMANTLED, schemas.DISMANTLED, on_unit=bench.ended_unit),
+    _row(
+        EventKind.CONVERTED,
+        schemas.CONVERTED,
+        on_board=converting.converted_board,
+        on_unit=converting.converted_unit,
+    ),
     _row(EventKind.CORRECTED, schemas.CORRECTED, on_board=bench.corrected_board),
 )
 

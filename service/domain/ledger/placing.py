@@ -35,13 +35,26 @@ def described(record: BoardRecord, data: Mapping[str, Any]) -> BoardRecord:
         record = replace(record, held_serial=Serial(data["holds"]))
     if "part" in data:
         record = replace(record, part=PartNumber(data["part"]))
-    return replace(record, release=data["release"]) if "release" in data else record
+    return replace(record, release=release_in(data)) if "release" in data else record
+
+
+def release_in(data: Mapping[str, Any]) -> str | None:
+    """The name of the release that a block tells. The first ledgers kept positions, which nobody can read
+    without the list of their day: what they tell is unknown."""
+    told = data.get("release")
+    return told if isinstance(told, str) else None
 
 
 def gone(record: BoardRecord) -> BoardRecord:
-    """The board went into other hands: what it holds, and whether it is blank still, nobody knows."""
+    """The board went into other hands: what it holds, whether it is blank still, and whether it is sound,
+    nobody knows."""
     record = with_binding(record, binding.out_of_custody(record.binding))
-    return replace(record, in_custody=False, held_serial=None)
+    return replace(record, in_custody=False, held_serial=None, tested=False)
+
+
+def taken_in(record: BoardRecord, data: Mapping[str, Any]) -> BoardRecord:
+    """The board came into our hands out of others, described as it came."""
+    return replace(described(record, data), in_custody=True, sold=False, tested=False)
 
 
 def located_unit(state: UnitState, data: Mapping[str, Any]) -> UnitState:
@@ -64,7 +77,15 @@ def registered_board(state: BoardState, event: Event) -> BoardState:
 
 
 def registered_unit(state: UnitState, event: Event) -> UnitState:
-    data, record = event.data, state.record
+    state = plated(state, event.data)
+    for block in event.data.get("boards", ()):
+        state = located_unit(state, block)
+    return state
+
+
+def plated(state: UnitState, data: Mapping[str, Any]) -> UnitState:
+    """What plate and papers say of a unit, which is registered from now on."""
+    record = state.record
     record = replace(
         record,
         registered=True,
@@ -73,14 +94,11 @@ def registered_unit(state: UnitState, event: Event) -> UnitState:
         market=MarketId(data["market"]) if "market" in data else record.market,
         made_on=date.fromisoformat(data["made_on"]) if "made_on" in data else record.made_on,
     )
-    state = replace(state, record=record)
-    for block in data.get("boards", ()):
-        state = located_unit(state, block)
-    return state
+    return replace(state, record=record)
 
 
 def received_board(state: BoardState, event: Event) -> BoardState:
-    return replace(state, record=replace(described(state.record, event.data), in_custody=True))
+    return replace(state, record=taken_in(state.record, event.data))
 
 
 def read_out_board(state: BoardState, event: Event) -> BoardState:
@@ -109,8 +127,9 @@ def read_out_unit(state: UnitState, event: Event) -> UnitState:
 
 def fitted_board(state: BoardState, event: Event) -> BoardState:
     record = seating.located(described(state.record, event.data), event.data)
-    model = event.data.get("model")
-    return replace(state, record=with_binding(record, binding.attempted(record.binding, model)))
+    record = with_binding(record, binding.attempted(record.binding, event.data.get("model")))
+    # It goes out with the unit: a test from before tells nothing of the day it is taken out again.
+    return replace(state, record=replace(record, tested=False))
 
 
 def fitted_unit(state: UnitState, event: Event) -> UnitState:
@@ -138,6 +157,7 @@ def found_board(state: BoardState, event: Event) -> BoardState:
     record = replace(
         seating.located(record, data),
         in_custody=data["in_custody"],
+        sold=False,
         holds=(*record.holds, Hold(kind=UNDER_QUERY, since=event.seq)),
     )
     return replace(state, record=record)

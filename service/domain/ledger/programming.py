@@ -8,7 +8,7 @@ from service.domain.facts.records import BoardRecord
 from service.domain.ledger import binding
 from service.domain.ledger.event import Event, EventKind
 from service.domain.ledger.pairs import broken_off_unit, introduced_board, introduced_unit
-from service.domain.ledger.placing import located_unit, with_binding
+from service.domain.ledger.placing import located_unit, release_in, with_binding
 from service.domain.ledger.seating import broken_off_at, located, place_in
 from service.domain.ledger.states import BoardState, UnitState
 from service.domain.terms import BindingPolicy, ModelId, Serial, StepKind
@@ -43,7 +43,8 @@ def step_board(state: BoardState, event: Event) -> BoardState:
     data = event.data
     if data.get("board") == state.record.serial:
         record = _written(located(state.record, data), event)
-        state = replace(state, record=record)
+        broke_off = event.kind == EventKind.STEP_FAILED
+        state = replace(state, record=replace(record, tested=record.tested and not broke_off))
     if data["step"] == StepKind.INTRODUCE:
         certain = event.kind == EventKind.STEP_FINISHED
         return introduced_board(state, data, event.seq, certain=certain)
@@ -87,7 +88,7 @@ def _written(record: BoardRecord, event: Event) -> BoardRecord:
 def _finished(record: BoardRecord, event: Event, step: StepKind) -> BoardRecord:
     data = event.data
     if step is StepKind.LOAD:
-        return replace(record, release=data.get("release"))
+        return replace(record, release=release_in(data))
     if step in BINDING:
         record = with_binding(record, binding.bound(record.binding, ModelId(data["model"])))
     if step is StepKind.ENTER_SERIAL:

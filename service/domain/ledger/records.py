@@ -61,6 +61,7 @@ def unit_record(
         changed=record.changed | strayed if strayed else record.changed,
         not_introduced=pairs.broken,
         maybe_introduced=pairs.open,
+        converted=record.converted,
         accessories=record.accessories,
         holds=record.holds,
     )

@@ -54,7 +54,11 @@ _READING: FieldTable = {
     "bound_model": _may(FieldType.NAME),
     "holds": _may(FieldType.SERIAL),
 }
-_DESCRIBED: FieldTable = {"part": _may(FieldType.NAME), "release": _may(FieldType.WHOLE), **_READING}
+_DESCRIBED: FieldTable = {"part": _may(FieldType.NAME), "release": _may(FieldType.NAME), **_READING}
+"""`release` is the name of a release, never a position in a list that may be published anew."""
+_BOARDS = Field(type=FieldType.LIST, of={"board": _must(FieldType.BOARD), **_PLACED, **_DESCRIBED})
+_NAMED_UNIT = Field(type=FieldType.SERIAL)
+"""A unit that is mentioned: nothing happened to it, so the event does not speak of it."""
 _NAMING = Field(
     type=FieldType.BLOCK,
     of={
@@ -73,7 +77,7 @@ REGISTERED = Shape(
         "model": _may(FieldType.NAME),
         "market": _may(FieldType.NAME),
         "made_on": _may(FieldType.DAY),
-        "boards": Field(type=FieldType.LIST, of={"board": _must(FieldType.BOARD), **_PLACED, **_DESCRIBED}),
+        "boards": _BOARDS,
         **_DESCRIBED,
     },
     (
@@ -163,8 +167,8 @@ _STEP_CHECKS = (checks.step_is_told, _PLACE_NEEDS_ROLE, checks.two_boards)
 STEP = Shape(_STEP, _STEP_CHECKS)
 """A step on a board for a unit; with a role, while it sits there. `model` is the unit's."""
 
-STEP_FINISHED = Shape({**_STEP, "release": _may(FieldType.WHOLE)}, _STEP_CHECKS)
-"""`release` is the position of the release that was loaded."""
+STEP_FINISHED = Shape({**_STEP, "release": _may(FieldType.NAME)}, _STEP_CHECKS)
+"""`release` is the name of the release that was loaded."""
 
 ACCESSORY_FITTED = Shape(
     {
@@ -198,9 +202,41 @@ HOLD_LIFTED = Shape(
 )
 """`placed` is the number of the event that placed the hold."""
 
+SALE_CHECKED = Shape(
+    {"board": _must(FieldType.BOARD), "unit": _NAMED_UNIT, "check": _must(FieldType.NAME)},
+)
+"""The till asked whether the board may be sold; `check` is the answer's id, `unit` the customer's."""
+
+SOLD = Shape(
+    {
+        "board": _must(FieldType.BOARD),
+        "check": _may(FieldType.NAME),
+        "unit": _NAMED_UNIT,
+        "customer": _may(FieldType.NAME),
+    },
+)
+"""The board went to a customer. `customer` is an opaque reference of another system: no name, no address,
+nothing by which a person could be told."""
+
+RETURNED = Shape({"board": _must(FieldType.BOARD), **_DESCRIBED}, (checks.binding_agrees,))
+"""A board that we sold came back into our hands."""
+
 SCRAPPED = Shape(_SUBJECT, (_ONE_SUBJECT,))
 
 DISMANTLED = Shape({"unit": _must(FieldType.UNIT)})
+
+CONVERTED = Shape(
+    {
+        "unit": _must(FieldType.UNIT),
+        "into": _must(FieldType.UNIT),
+        "model": _must(FieldType.NAME),
+        "market": _may(FieldType.NAME),
+        "boards": _BOARDS,
+    },
+    (checks.two_units, checks.for_each("boards", checks.binding_agrees), checks.boards_once),
+)
+"""The maker issued a serial for the machine as another model: `unit` ended, `into` is what it is now.
+`boards` are those that stay in the machine."""
 
 CORRECTED = Shape(
     {

@@ -81,7 +81,7 @@ class UnitState:
     record: UnitRecord
     seating: Seating = NOBODY_SEATED
     ended: bool = False
-    """Scrapped or dismantled: never in service again."""
+    """Scrapped, dismantled or converted: never in service again."""
 
 
 def new_board(serial: Serial) -> BoardState:
