@@ -8,7 +8,7 @@ and licensed practice come first, and every answer says so.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from enum import StrEnum
 from typing import NamedTuple
 
@@ -50,9 +50,19 @@ PROGRAMMING = frozenset({StepKind.LOAD, StepKind.ENTER_SERIAL, StepKind.ASSIGN, 
 
 def cautions_for(means: Means, steps: Sequence[PlannedStep]) -> tuple[Caution, ...]:
     """The cautions of an answer, the gravest first."""
-    found = dict.fromkeys(_triggered(means, steps))
+    return _gravest_first(_triggered(means, steps))
+
+
+def cautions_for_looking(means: Means) -> tuple[Caution, ...]:
+    """The cautions of a look into the unit, at cables and connectors, that changes nothing."""
+    if means is Means.CUSTOMER:
+        return _gravest_first((MANUAL_FIRST, DO_NOT_OPEN))
+    return _gravest_first((MANUAL_FIRST, ISOLATE, BATTERY_OFF, STATIC, SEALING, TEST_SAFETY))
+
+
+def _gravest_first(found: Iterable[Caution]) -> tuple[Caution, ...]:
     order = list(Signal)
-    return tuple(sorted(found, key=lambda caution: order.index(caution.signal)))
+    return tuple(sorted(dict.fromkeys(found), key=lambda caution: order.index(caution.signal)))
 
 
 def _triggered(means: Means, steps: Sequence[PlannedStep]) -> Iterator[Caution]:

@@ -12,11 +12,12 @@ from service.domain.facts.identity import UnitFacts, unit_facts
 from service.domain.facts.question import Question, StatedUnit
 from service.domain.facts.records import UnitRecord
 from service.domain.fit.answer import Answer
+from service.domain.fit.mending import Advice, advice, new_boards
 from service.domain.parts.for_unit import UnitPart, parts_of_unit
 from service.domain.parts.functions import Function, Shared
 from service.domain.place import Place
 from service.domain.serials import Subject, Unreadable, decode
-from service.domain.terms import Fit, PartNumber, Programming, Rule
+from service.domain.terms import Fit, Means, PartNumber, Programming, Rule
 from service.usecases.caller import Caller, View
 from service.usecases.catalogue import find_parts
 from service.usecases.fit import check
@@ -59,6 +60,8 @@ class KnownUnit:
     occupants: tuple[Occupant, ...]
     answer: Answer
     """The answer about the unit as it is, with nothing proposed."""
+    advice: Advice | None
+    """What to think of and to do if it refuses to run; None for a unit that is out of service."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,9 +74,13 @@ class PartsOfUnit:
     shared: Shared | None
 
 
-def known_unit(shop: Shop, caller: Caller, serial: str) -> KnownUnit:
-    """One unit by its plate serial. Raises NotFound where it is neither recorded nor readable."""
-    answer = check(shop, caller, Question(unit=StatedUnit(serial=serial)))
+def known_unit(shop: Shop, caller: Caller, serial: str, means: Means = Means.COUNTER) -> KnownUnit:
+    """One unit by its plate serial, told to somebody of these means; the public is a customer.
+
+    Raises NotFound where it is neither recorded nor readable.
+    """
+    told_to = Means.CUSTOMER if caller.view is View.PUBLIC else means
+    answer = check(shop, caller, Question(unit=StatedUnit(serial=serial), means=told_to))
     facts = answer.case.unit
     _must_be_known(facts, serial)
     return KnownUnit(
@@ -82,6 +89,7 @@ def known_unit(shop: Shop, caller: Caller, serial: str) -> KnownUnit:
         agreement=agreement_of(answer),
         occupants=tuple(_occupants(answer)),
         answer=answer,
+        advice=_advice(shop, caller, answer),
     )
 
 
@@ -113,6 +121,11 @@ def agreement_of(answer: Answer) -> Agreement:
             return Agreement.DISAGREE if Rule.AGREE in rules else Agreement.INCOMPLETE
         case _:
             return Agreement.UNKNOWN
+
+
+def _advice(shop: Shop, caller: Caller, answer: Answer) -> Advice | None:
+    renewing = new_boards(answer)
+    return advice(answer, check(shop, caller, renewing) if renewing else None)
 
 
 def _facts(shop: Shop, caller: Caller, compiled: CompiledCatalogue, serial: str) -> UnitFacts:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from functools import lru_cache
 
 from service.domain.fit.answer import Answer
 from service.domain.fit.conclusion import GroundedReason
 from service.domain.place import Place
 from service.domain.serials import Subject, Unreadable, UnreadableCause, decode
+from service.domain.steps.workers import programmers
 from service.domain.terms import Basis, Cause, Outcome, Programming, StepKind, Who
 from service.words.names import Names
 from service.words.questions import question_sentence
@@ -143,14 +144,14 @@ def _fitting_text(answer: Answer) -> str:
 
 def _who_has(answer: Answer, names: Names) -> str:
     """Who does what takes the programming tool, reading out aside; a dealer where there is no plan yet."""
-    programming = [
-        planned.step.procedure
-        for planned in answer.conclusion.steps
-        if planned.step.procedure.tool and planned.step.kind is not StepKind.READ_OUT
-    ]
-    found = sorted({procedure.who for procedure in programming} or {Who.DEALER})
-    who = names.language.both(names.language.say(WHO_PROGRAMS[each]) for each in found)
-    return names.language.say(ONE_HAS if len(found) == 1 else SEVERAL_HAVE, who=who)
+    return those_who(programmers(answer.conclusion.steps), names)
+
+
+def those_who(found: Sequence[Who], names: Names) -> str:
+    """Who has to do something, as "a dealer has" or "its owner and the maker have"; nobody is a dealer."""
+    named = found or (Who.DEALER,)
+    who = names.language.both(names.language.say(WHO_PROGRAMS[each]) for each in named)
+    return names.language.say(ONE_HAS if len(named) == 1 else SEVERAL_HAVE, who=who)
 
 
 def _does_not_fit(answer: Answer, names: Names) -> Iterator[str]:
@@ -166,12 +167,12 @@ def _does_not_fit(answer: Answer, names: Names) -> Iterator[str]:
     elif "bound_to_other_model" in codes and not codes & NUMBER_MATTERS:
         yield names.language.say(NUMBER_EQUAL)
     if answer.would_fit_if:
-        places = names.language.both(_other_board(answer, names, place) for place in answer.would_fit_if)
+        places = names.language.both(other_board(answer, names, place) for place in answer.would_fit_if)
         text = WOULD_FIT_IF if answer.case.proposed else WOULD_RUN_IF
         yield names.language.say(text, places=places)
 
 
-def _other_board(answer: Answer, names: Names, place: Place) -> str:
+def other_board(answer: Answer, names: Names, place: Place) -> str:
     """What has to be in a place: a board where there is none, else another one."""
     board = names.place(place)
     return names.language.a(board) if place in answer.case.empty else names.language.say(ANOTHER, board=board)

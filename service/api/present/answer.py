@@ -45,7 +45,7 @@ def _answer(
         "programming": {
             "needed": of.programming.value,
             "steps": shared["steps"] if of.steps else [],
-            "minutes": _minutes(of.minutes) if of.minutes else None,
+            "minutes": minutes(of.minutes) if of.minutes else None,
         },
         "reasons": [*shared["reasons"], *(_reason(each, wording) for each in of.notes)],
         "unit": _unit(of.case),
@@ -115,7 +115,8 @@ def place(of: Place) -> dict[str, str]:
     return {"role": of.role, "place": of.name} if of.name else {"role": of.role}
 
 
-def _minutes(span: tuple[int, int]) -> dict[str, int]:
+def minutes(span: tuple[int, int]) -> dict[str, int]:
+    """Bench minutes, least and most."""
     return {"least": span[0], "most": span[1]}
 
 
@@ -126,7 +127,7 @@ def _step(of: PlannedStep, wording: Wording) -> dict[str, Any]:
         "old_board": step.old,
         "who": step.procedure.who.value,
         "tool": step.procedure.tool,
-        "minutes": _minutes(step.procedure.minutes),
+        "minutes": minutes(step.procedure.minutes),
         "undoable": step.undoable,
         "text": wording.step(of),
     }

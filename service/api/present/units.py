@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import Any
+from urllib.parse import quote, urlencode
 
 from service.api.present.answer import abilities, place, plain_answer
+from service.api.present.refusal import if_it_refuses
 from service.api.present.serials import decoded, spans
 from service.api.present.wording import Wording
 from service.domain.catalogue.model import Catalogue
 from service.domain.facts.identity import UnitFacts
 from service.domain.facts.known import Known
 from service.domain.facts.records import BLANK, BoardRecord
+from service.domain.place import Place
 from service.domain.terms import Clearance
 from service.usecases.boards import KnownBoard
-from service.usecases.caller import Caller, View
+from service.usecases.caller import Caller, Scope, View
 from service.usecases.units import KnownUnit, Occupant
 
 KEPT = (
@@ -30,19 +34,26 @@ KEPT = (
 """What the answer about the unit as it is says besides."""
 
 
-def unit(catalogue: Catalogue, of: KnownUnit, wording: Wording) -> dict[str, Any]:
+def unit(catalogue: Catalogue, of: KnownUnit, wording: Wording, caller: Caller) -> dict[str, Any]:
     """One unit: decoded, recorded, its boards by role, what it can do and whether its boards agree."""
+    candidates = partial(_candidates, of.facts.serial or "") if Scope.STOCK in caller.scopes else None
     about = plain_answer(catalogue, of.answer, wording)
     capabilities = of.answer.capabilities
     return {
         **identity(of.facts),
         "agreement": of.agreement.value,
         **{name: about[name] for name in KEPT if name in about},
+        **({"if_it_refuses": if_it_refuses(catalogue, of.advice, wording, candidates)} if of.advice else {}),
         "boards": [_occupant(catalogue, each) for each in of.occupants],
         "capabilities": abilities(catalogue, capabilities.after, wording) if capabilities else {},
         "accessories": dict(of.record.accessories) if of.record else {},
         "catalogue_revision": catalogue.revision,
     }
+
+
+def _candidates(unit: str, of: Place) -> str:
+    """Where the boards in stock for a place of a unit are found."""
+    return f"/v1/units/{quote(unit, safe='')}/candidates?{urlencode(place(of))}"
 
 
 def identity(of: UnitFacts) -> dict[str, Any]:

@@ -12,6 +12,8 @@ from service.domain.cautions import Caution
 from service.domain.fit.answer import Answer
 from service.domain.fit.asking import Ask
 from service.domain.fit.conclusion import GroundedReason
+from service.domain.fit.mending import Advice
+from service.domain.fit.refusing import Look
 from service.domain.place import Place
 from service.domain.steps.merging import PlannedStep
 from service.words.caution_texts import CAUTIONS
@@ -20,6 +22,7 @@ from service.words.language import language
 from service.words.names import Names
 from service.words.questions import how_sentence, question_sentence
 from service.words.reasons import reason_sentence
+from service.words.refusing import cause_sentence, look_sentence, mend_sentence
 from service.words.summary import summary
 
 
@@ -49,6 +52,15 @@ class Wording:
 
     def how(self, ask: Ask, proposed: Sequence[Place]) -> str:
         return how_sentence(ask, proposed, self.names)
+
+    def cause(self, advice: Advice) -> str:
+        return cause_sentence(advice, self.names)
+
+    def look(self, look: Look) -> str:
+        return look_sentence(look, self.names)
+
+    def mend(self, advice: Advice) -> str:
+        return mend_sentence(advice, self.names)
 
     def whole(self, answer: Answer) -> str:
         """The answer for a person at a terminal."""

@@ -14,6 +14,7 @@ from service.api.schemas.closed import (
     StatedCondition,
 )
 from service.domain.cautions import Signal
+from service.domain.fit.refusing import RefusalCause
 from service.domain.serials import UnreadableCause
 from service.domain.terms import (
     Basis,
@@ -104,6 +105,13 @@ CLOSED: Mapping[type[StrEnum], Mapping[StrEnum, str]] = {
         Agreement.DISAGREE: "a board was programmed for another model, and has to change",
         Agreement.INCOMPLETE: "a required board is missing, or lacks what the model requires",
         Agreement.UNKNOWN: "it depends on what is not known; see `ask`",
+    },
+    RefusalCause: {
+        RefusalCause.BOARDS_DISAGREE: "a board was programmed for another model: it has to change",
+        RefusalCause.INCOMPLETE: "a required board is missing, or lacks what the model requires",
+        RefusalCause.NOT_INTRODUCED: "the boards agree on the model, and programming between them is missing",
+        RefusalCause.NOT_CONNECTED: "the boards agree as far as known: perhaps one is not connected",
+        RefusalCause.UNKNOWN: "it depends on what is not known",
     },
     Assume: {
         Assume.USUAL: "a place that nobody speaks of holds its factory board",

@@ -20,8 +20,9 @@ from service.api.schemas.closed import PlaceState
 from service.api.schemas.common import a_flag, a_text, an, some, some_texts, the_revision
 from service.api.schemas.fields import Choice, In, Out, Text
 from service.api.schemas.parts import FUNCTION, ROLE, FunctionOut, LookFirst, PartOut
+from service.api.schemas.refusal import IfItRefuses
 from service.api.schemas.serials import DecodedOut, Span
-from service.domain.terms import Condition
+from service.domain.terms import Condition, Means
 from service.usecases.units import Agreement
 
 
@@ -57,6 +58,16 @@ class UnitBoard(Out):
     basis = a_basis()
 
 
+class UnitQuery(In):
+    """Whom the answer is for."""
+
+    means = Choice(
+        Means,
+        load_default=Means.COUNTER,
+        metadata={"description": "What the one who asks has at hand. A customer is given no bench steps."},
+    )
+
+
 class UnitAnswer(UnitIdentity):
     """One unit: decoded, recorded, its boards by role, what it can do, and whether its boards agree."""
 
@@ -78,6 +89,11 @@ class UnitAnswer(UnitIdentity):
         AskOut, required=True, allow_none=True, metadata={"description": "The fact to find out next, if any."}
     )
     would_fit_if = some(WouldFitIf, "Places whose board stands in the way.", most=256)
+    if_it_refuses = an(
+        IfItRefuses,
+        "What to think of when it refuses to run; absent for a unit that is recorded as out of service.",
+        required=False,
+    )
     cautions = some(CautionOut, "What to look out for.", most=100)
     rests_on = a_basis()
     catalogue_revision = the_revision()

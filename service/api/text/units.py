@@ -7,6 +7,7 @@ from typing import Any
 
 from service.api.text.catalogue import part_line
 from service.api.text.lists import about, section
+from service.api.text.refusal import if_it_refuses
 
 Shown = Mapping[str, Any]
 
@@ -22,6 +23,7 @@ AGREEMENTS = {
 def unit(of: Shown) -> str:
     """One unit."""
     lines = [*_identity(of), AGREEMENTS[of["agreement"]], of["summary"]]
+    lines += if_it_refuses(of["if_it_refuses"]) if "if_it_refuses" in of else ()
     lines += section("boards", map(_place, of["boards"]))
     lines += section("can do", (_ability(each) for each in of["capabilities"].values()))
     lines += about(of)

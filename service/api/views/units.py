@@ -10,9 +10,9 @@ from service.api.edge.reply import Reply
 from service.api.present import parts as present_parts
 from service.api.present import units as present
 from service.api.present.wording import wording
-from service.api.schemas.units import UnitAnswer, UnitParts, UnitPartsQuery
+from service.api.schemas.units import UnitAnswer, UnitParts, UnitPartsQuery, UnitQuery
 from service.api.text import units as text
-from service.domain.terms import ModelId
+from service.domain.terms import Means, ModelId
 from service.usecases.caller import Caller
 from service.usecases.shop import Shop
 from service.usecases.units import known_unit, parts_for
@@ -27,7 +27,12 @@ SERIAL = PathText(
 
 
 @blp.operation(
-    "/v1/units/<string:serial>", name="get_unit", answer=UnitAnswer, path=[SERIAL], problems=["unknown_unit"]
+    "/v1/units/<string:serial>",
+    name="get_unit",
+    answer=UnitAnswer,
+    query=UnitQuery,
+    path=[SERIAL],
+    problems=["unknown_unit"],
 )
 def get_unit(shop: Shop, caller: Caller, query: dict[str, Any], serial: str) -> Reply:
     """Tell what this machine is, and whether its boards agree.
@@ -36,7 +41,8 @@ def get_unit(shop: Shop, caller: Caller, query: dict[str, Any], serial: str) -> 
     refuses to run, what disagrees and what puts it right.
     """
     catalogue = shop.catalogue().catalogue
-    data = present.unit(catalogue, known_unit(shop, caller, serial), wording(catalogue, caller.language))
+    found = known_unit(shop, caller, serial, Means(query["means"]))
+    data = present.unit(catalogue, found, wording(catalogue, caller.language), caller)
     return Reply.of_content(data, lambda: text.unit(data))
 
 

@@ -1,0 +1,1 @@
+"""What the bench and the counter look up: refusals, destinations, candidates."""

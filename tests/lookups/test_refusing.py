@@ -1,0 +1,181 @@
+"""A machine refuses to run: which of three things it is, where to look, and what puts it right."""
+
+from __future__ import annotations
+
+from functools import cache
+from typing import Any
+
+import pytest
+from flask.testing import FlaskClient
+
+from service.demo import serials as s
+from service.demo.world import demo_catalogue
+from service.domain.catalogue.compiled import CompiledCatalogue, compile_catalogue
+from service.domain.facts.question import Question, StatedBoard, StatedUnit, Statement
+from service.domain.fit.answer import Answer, answer
+from service.domain.fit.mending import Advice, advice, new_boards
+from service.domain.fit.refusing import RefusalCause, refusal_of
+from service.domain.terms import Means, ModelId, RoleId
+from service.papers import read_catalogue
+from service.words.language import language
+from service.words.names import Names
+from service.words.refusing import mend_sentence
+
+CLOSED = ("isolate", "ribbon", "cable of", "/candidates")
+"""What a customer is never told: anything of work inside the machine."""
+
+
+def told(client: FlaskClient, unit: str, means: str = "bench") -> dict[str, Any]:
+    response = client.get(f"/v1/units/{unit}", query_string={"means": means})
+    assert response.status_code == 200, response.text
+    found: dict[str, Any] = response.get_json()["if_it_refuses"]
+    return found
+
+
+@cache
+def compiled() -> CompiledCatalogue:
+    return compile_catalogue(read_catalogue(demo_catalogue()))
+
+
+def asked(*boards: StatedBoard, unit: str = s.CUSTOMER_PLOVER_40, means: Means = Means.BENCH) -> Answer:
+    """The answer about a unit with these boards in it, of which nothing is recorded."""
+    return answer(compiled(), Question(unit=StatedUnit(serial=unit, boards=boards), means=means))
+
+
+def advised(found: Answer) -> Advice:
+    renewing = new_boards(found)
+    told = advice(found, answer(compiled(), renewing) if renewing else None)
+    assert told is not None
+    return told
+
+
+def bound(role: str, model: str, **more: Any) -> StatedBoard:
+    read = Statement(binding="bound", bound_model=ModelId(model), **more)
+    return StatedBoard(role=RoleId(role), read=read)
+
+
+def empty(role: str, place: str | None = None) -> StatedBoard:
+    return StatedBoard(role=RoleId(role), place=place, empty=True)
+
+
+def test_boards_that_disagree_name_the_one_that_has_to_change_and_where_others_are(
+    client: FlaskClient,
+) -> None:
+    found = told(client, s.DISAGREEING_PLOVER_40)
+    assert found["cause"] == "boards_disagree"
+    assert (found["look_at"][0]["role"], found["look_at"][0]["code"]) == ("main", "unit_already_disagrees")
+    assert found["mend"]["code"] == "change_boards"
+    link = f"/v1/units/{s.DISAGREEING_PLOVER_40}/candidates?role=main"
+    assert found["mend"]["boards"] == [{"role": "main", "candidates": link}]
+    assert found["mend"]["who"] == ["dealer"]
+    assert "another main board" in found["mend"]["text"]
+    assert "Plover 40" in found["mend"]["text"]
+
+
+def test_the_work_of_changing_a_board_is_that_of_a_new_one(client: FlaskClient) -> None:
+    """The minutes are those of the plan for a new board there, which the fit answer gives too."""
+    found = told(client, s.DISAGREEING_PLOVER_40)
+    query = {"unit": s.DISAGREEING_PLOVER_40, "part": "MN-4100", "binding": "blank"}
+    plan = client.get("/v1/fit", query_string=query).get_json()["programming"]
+    assert found["mend"]["minutes"] == plan["minutes"]
+    assert {"isolate_and_wait_for_blades", "read_back_before_binding"} <= {
+        each["code"] for each in found["cautions"]
+    }
+
+
+@pytest.mark.parametrize("unit", [s.SWAPPED_CURLEW_20, s.BROKEN_OFF_PLOVER_60])
+def test_boards_that_were_never_introduced_are_mended_by_programming(client: FlaskClient, unit: str) -> None:
+    found = told(client, unit)
+    assert found["causes"] == ["not_introduced"]
+    assert "panel" in [each["role"] for each in found["look_at"]]
+    whole = client.get(f"/v1/units/{unit}").get_json()["programming"]
+    mend = found["mend"]
+    assert (mend["code"], mend["boards"], mend["minutes"]) == ("program", [], whole["minutes"])
+    assert mend["who"] == ["dealer"]
+
+
+def test_boards_that_agree_may_not_be_connected_and_the_cables_stand_in_the_order_of_the_way(
+    client: FlaskClient,
+) -> None:
+    found = told(client, s.CUSTOMER_PLOVER_40)
+    assert found["causes"] == ["not_connected"]
+    looks = [(each["role"], each["cable"], each["through"]) for each in found["look_at"]]
+    assert looks == [
+        ("panel", "ribbon cable", "main"),
+        ("position", "dome cable", "main"),
+        ("radio", "dome cable", "main"),
+        ("bumper", "ribbon cable", "panel"),
+        ("lift", "ribbon cable", "panel"),
+        ("rain", "ribbon cable", "panel"),
+        ("lamp", "lamp cable", "panel"),
+    ]
+    assert (found["mend"]["code"], found["mend"]["who"]) == ("check_connections", ["dealer"])
+    assert "battery_off_before_boards" in {each["code"] for each in found["cautions"]}
+
+
+def test_no_cable_of_a_board_that_the_machine_does_not_have(client: FlaskClient) -> None:
+    small = told(client, s.CUSTOMER_WREN_4)
+    assert [each["role"] for each in small["look_at"]] == ["panel", "bumper", "lift"]
+
+
+@pytest.mark.parametrize(
+    "unit",
+    [s.DISAGREEING_PLOVER_40, s.SWAPPED_CURLEW_20, s.CUSTOMER_PLOVER_40, s.CUSTOMER_CURLEW_EITHER],
+)
+def test_a_customer_is_told_who_does_it_and_nothing_of_the_inside(client: FlaskClient, unit: str) -> None:
+    found = told(client, unit, "customer")
+    assert found["look_at"] == []
+    assert found["mend"]["text"].startswith("A dealer has to ")
+    assert {each["code"] for each in found["cautions"]} == {"makers_manual_first", "do_not_open_the_machine"}
+    assert not any(word in str(found) for word in CLOSED)
+    assert found["cause"] == told(client, unit)["cause"]
+
+
+def test_something_held_comes_before_any_work(client: FlaskClient) -> None:
+    found = told(client, s.REPORTED_STOLEN_WREN_8)
+    assert (found["mend"]["code"], found["look_at"]) == ("ask_first", [])
+
+
+def test_a_machine_that_no_papers_cover_is_left_to_the_makers_manual(client: FlaskClient) -> None:
+    found = told(client, s.RENTAL_RAIL_1)
+    assert (found["cause"], found["mend"]["code"]) == ("unknown", "find_out")
+    assert "maker's manual" in found["mend"]["text"]
+
+
+def test_nobody_expects_a_dismantled_machine_to_run(client: FlaskClient) -> None:
+    whole = client.get(f"/v1/units/{s.DONOR_PLOVER_60}").get_json()
+    assert whole["in_service"] is False
+    assert "if_it_refuses" not in whole
+
+
+def test_several_causes_are_told_at_once_and_what_disagrees_comes_first() -> None:
+    found = refusal_of(asked(bound("main", "plover-60"), empty("lift"), empty("bumper", "left")))
+    assert found.causes == (RefusalCause.BOARDS_DISAGREE, RefusalCause.INCOMPLETE)
+    assert [str(look.place) for look in found.looks] == ["main", "bumper.left", "lift"]
+
+
+def test_a_pair_that_was_never_introduced_is_told_beside_a_board_that_is_missing() -> None:
+    panel = bound("panel", "plover-40", introduced=False)
+    found = advised(asked(bound("main", "plover-40"), panel, empty("lift")))
+    assert found.refusal.causes == (RefusalCause.INCOMPLETE, RefusalCause.NOT_INTRODUCED)
+    assert [str(place) for place in found.mend.places] == ["lift"]
+    assert found.mend.minutes is not None
+
+
+def test_boards_that_agree_on_another_model_both_have_to_change() -> None:
+    found = advised(asked(bound("main", "plover-60"), bound("panel", "plover-60")))
+    assert found.refusal.cause is RefusalCause.BOARDS_DISAGREE
+    assert [str(place) for place in found.mend.places] == ["main", "panel"]
+    said = mend_sentence(found, Names(compiled().catalogue, language("en")))
+    assert said.startswith("Fit another main board and another panel board.")
+
+
+def test_what_is_not_known_is_asked_for() -> None:
+    used = StatedBoard(role=RoleId("main"), read=Statement(binding="used"))
+    unit = StatedUnit(serial=s.CUSTOMER_PLOVER_40, boards=(used, bound("panel", "plover-40")))
+    found = advised(answer(compiled(), Question(unit=unit, assume=False, means=Means.BENCH)))
+    assert found.refusal.cause is RefusalCause.UNKNOWN
+    assert "main" in [str(look.place) for look in found.refusal.looks]
+    assert found.mend.code == "find_out"
+    said = mend_sentence(found, Names(compiled().catalogue, language("en")))
+    assert said.startswith("Is the main board blank, or for which model was it programmed?")
