@@ -6,6 +6,7 @@ is not in the list is a fault: a misspelt setting would otherwise be silently ig
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, fields
 from typing import Any
@@ -13,6 +14,9 @@ from typing import Any
 from service.usecases.mending import hint
 
 PREFIX = "BOARDFIT_"
+NO_ORIGINS = "none"
+ORIGIN = re.compile(r"https?://(?:[a-z0-9-]+(?:\.[a-z0-9-]+)*|\[[0-9a-f:]+\])(?::[1-9][0-9]{0,4})?\Z")
+USUAL_PORTS = {"http": ":80", "https": ":443"}
 
 
 class SettingsError(ValueError):
@@ -45,6 +49,28 @@ def _between(least: int, most: int) -> Callable[[str], int]:
     return read
 
 
+def _one_of(*words: str) -> Callable[[str], str]:
+    def read(raw: str) -> str:
+        if raw.strip() not in words:
+            raise ValueError(f"must be {' or '.join(words)}")
+        return raw.strip()
+
+    return read
+
+
+def _origins(raw: str) -> str:
+    """Origins as browsers write them: one that is written otherwise would never be met."""
+    if raw.strip() == NO_ORIGINS:
+        return NO_ORIGINS
+    for origin in (found := [each.strip() for each in raw.split(",")]):
+        if not ORIGIN.match(origin) or origin.endswith(USUAL_PORTS.get(origin.partition(":")[0], "/")):
+            raise ValueError(
+                f"{origin!r} is no web origin: write scheme, host and a port that is not the "
+                "usual one, as in https://shop.example or http://localhost:3000, or none"
+            )
+    return ",".join(found)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Settings:
     """What is in force."""
@@ -66,6 +92,27 @@ class Settings:
         _between(0, 60),
         "how long a process may go on with a catalogue revision before it looks for a newer one",
     )
+
+    key_check_seconds: int = _setting(
+        2,
+        _between(0, 60),
+        "how long a process may go on with the keys that it knows before it looks for newer ones",
+    )
+    rate_store: str = _setting(
+        "memory",
+        _one_of("memory", "database"),
+        "where requests are counted: memory, each process for itself, or database, all of them together",
+    )
+    cors_origins: str = _setting(
+        "none",
+        _origins,
+        "web origins whose pages may ask, separated by commas (https://shop.example), or none",
+    )
+
+    @property
+    def allowed_origins(self) -> frozenset[str]:
+        """The web origins of `cors_origins`."""
+        return frozenset(() if self.cors_origins == NO_ORIGINS else self.cors_origins.split(","))
 
 
 def documented() -> list[tuple[str, str, str]]:

@@ -9,8 +9,11 @@ from functools import lru_cache
 from threading import Lock
 
 from flask import Flask
+from limits.storage import MemoryStorage
 from sqlalchemy import Engine
 
+from service.api.access.guard import Access
+from service.api.access.rates import Rates
 from service.api.app import create_app
 from service.domain.catalogue.compiled import CompiledCatalogue, compile_catalogue
 from service.domain.facts.records import Records
@@ -20,7 +23,10 @@ from service.settings import Settings
 from service.store import migrate, revisions
 from service.store.engine import open_engine, reading
 from service.store.gather import gather
+from service.store.keyring import Keyring
+from service.store.rates import shared_counts
 from service.store.reader import Reader
+from service.usecases.keys import admission
 from service.usecases.shop import NoCatalogue, Shop
 
 PAST_REVISIONS = 8
@@ -121,7 +127,24 @@ def open_database(settings: Settings) -> Engine:
     return engine
 
 
-def make_app(settings: Settings) -> Flask:
+def open_access(engine: Engine, settings: Settings, reader: Reader) -> Access:
+    """Who is let in by a process: whoever has a key in the database, as often as the key says."""
+    shared = settings.rate_store == "database"
+    counts = shared_counts(engine, reader) if shared else MemoryStorage(wrap_exceptions=True)
+    return Access(
+        keyring=Keyring(reader, admission, settings.key_check_seconds),
+        rates=Rates(counts),
+        origins=settings.allowed_origins,
+    )
+
+
+def app_on(engine: Engine, settings: Settings, *, serving: bool = True) -> Flask:
     """The app of one process, on a database that is already at this version."""
-    engine = open_engine(settings.database_url, pool_size=settings.threads)
-    return create_app(open_shop(engine, settings), max_body_bytes=settings.max_body_bytes)
+    shop = open_shop(engine, settings, serving=serving)
+    access = open_access(engine, settings, shop.reader)
+    return create_app(shop, access=access, max_body_bytes=settings.max_body_bytes)
+
+
+def make_app(settings: Settings) -> Flask:
+    """The app of one process, on the settings' database, already at this version."""
+    return app_on(open_engine(settings.database_url, pool_size=settings.threads), settings)

@@ -6,6 +6,8 @@ from typing import Any
 
 from flask import Flask
 
+from service.api.access import cors, guard
+from service.api.access.guard import Access
 from service.api.calling import EXTENSION
 from service.api.document.build import DescribedApi
 from service.api.edge import every_request
@@ -19,8 +21,8 @@ BLUEPRINTS = (fit.blp, units.blp, boards.blp, parts.blp, models.blp, health.blp)
 """In the order in which the document tells them."""
 
 
-def create_app(shop: Shop, *, max_body_bytes: int = MAX_BODY_BYTES) -> Flask:
-    """A WSGI app that answers from `shop`."""
+def create_app(shop: Shop, *, access: Access, max_body_bytes: int = MAX_BODY_BYTES) -> Flask:
+    """A WSGI app that answers from `shop` whom `access` lets in."""
     app = Flask("service", static_folder=None)
     # The limit is checked where the body is read; one byte more lets that check see the difference.
     app.config.update(MAX_BODY_BYTES=max_body_bytes, MAX_CONTENT_LENGTH=max_body_bytes + 1)
@@ -30,6 +32,8 @@ def create_app(shop: Shop, *, max_body_bytes: int = MAX_BODY_BYTES) -> Flask:
     every_request.register(app)
     handlers.register(app)
     app.register_blueprint(document.blueprint(api))
+    guard.register(app, access)
+    cors.register(app, access.origins)
     return app
 
 

@@ -7,14 +7,15 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
 
-from service.api.app import create_app, described
+from service.api.app import described
 from service.api.document.examples import FILE, examples_text
 from service.api.document.written import as_yaml
 from service.cli.databases import of_demo, opened
 from service.cli.errors import UsageError
 from service.demo.asking import asked
+from service.demo.keys import STAFF_KEY
 from service.settings import Settings
-from service.wiring import open_shop
+from service.wiring import app_on
 
 
 def add(commands: Any) -> None:
@@ -44,4 +45,6 @@ def fresh_examples(settings: Settings) -> str:
     with TemporaryDirectory() as folder:
         demo = of_demo(settings, Path(folder) / "demo.db")
         with opened(demo, must_exist=True) as engine:
-            return examples_text(asked(create_app(open_shop(engine, demo, serving=False)).test_client()))
+            client = app_on(engine, demo, serving=False).test_client()
+            client.environ_base["HTTP_AUTHORIZATION"] = f"Bearer {STAFF_KEY}"
+            return examples_text(asked(client))

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from pathlib import Path
+from zlib import crc32
 
-from sqlalchemy import Engine
+from sqlalchemy import Connection, Engine
 
+from service.demo.keys import DEMO_KEYS, put_keys
 from service.demo.world import demo_catalogue, demo_events
 from service.papers import canonical_document, read_catalogue
 from service.store import migrate, revisions
 from service.store.append import append_many
 from service.store.engine import open_engine, reading, writing
+from service.store.keys import all_keys
 
 
 def make_or_reuse(file: Path) -> Path:
@@ -34,26 +37,44 @@ def fill(engine: Engine) -> None:
     with writing(engine) as connection:
         revisions.publish(connection, canonical_document(text), read_catalogue(text).revision)
     append_many(engine, demo_events())
+    put_keys(engine)
 
 
 def _make(file: Path) -> None:
     engine = open_engine(f"sqlite:///{file}")
     migrate.to_head(engine)
     fill(engine)
+    with reading(engine) as connection:
+        connection.exec_driver_sql(f"PRAGMA user_version = {_mark()}")
     engine.dispose()
+
+
+def _mark() -> int:
+    """A number that is another one when the demo's world is: a file of an earlier world is replaced.
+
+    SQLite keeps one such number for whoever made the file; it takes 31 bits without a sign.
+    """
+    told = (demo_catalogue(), demo_events(), DEMO_KEYS, migrate.newest())
+    return crc32(repr(told).encode()) >> 1
 
 
 def _holds_demo(file: Path) -> bool:
     engine = open_engine(f"sqlite:///{file}")
     try:
-        migrate.to_head(engine)
         with reading(engine) as connection:
-            found = revisions.current(connection)
-        return found is not None and found.revision == read_catalogue(demo_catalogue()).revision
-    except migrate.UnknownRevision:
-        return False
+            return _is_marked(connection) and _has_its_keys(connection)
     finally:
         engine.dispose()
+
+
+def _is_marked(connection: Connection) -> bool:
+    return bool(connection.exec_driver_sql("PRAGMA user_version").scalar_one() == _mark())
+
+
+def _has_its_keys(connection: Connection) -> bool:
+    """Whether all of them are good still: somebody may have tried out how to revoke one."""
+    good = {key.id for key in all_keys(connection) if key.ended_at() is None}
+    return good.issuperset(key.id for key in DEMO_KEYS)
 
 
 def _remove(file: Path) -> None:

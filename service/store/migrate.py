@@ -49,6 +49,11 @@ def is_at_head(engine: Engine) -> bool:
         return _is_at_head(connection, _scripts())
 
 
+def newest() -> str | None:
+    """The revision of this version's tables."""
+    return _scripts().get_current_head()
+
+
 def migrations_folder() -> Path:
     """Beside the package in a checkout; else, for an installed package, where the program was started."""
     beside = Path(service.__file__).resolve().parent.parent / "migrations"

@@ -37,5 +37,21 @@ class Caller:
     """A language of `service.words`, already settled from what the caller accepts."""
 
 
+class MissingScope(Exception):
+    """The caller's key is good, and not for this."""
+
+    def __init__(self, scope: Scope) -> None:
+        super().__init__(scope.value)
+        self.scope = scope
+
+
+def require(caller: Caller, scope: Scope) -> None:
+    """Raises MissingScope where the caller's key is not good for something."""
+    if scope not in caller.scopes:
+        raise MissingScope(scope)
+
+
 STAFF = Caller()
 """A caller at the counter with every scope: the command line."""
+NOBODY = Caller(scopes=frozenset(), view=View.PUBLIC, owner="")
+"""A caller without a key: where none is needed."""

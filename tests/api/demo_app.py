@@ -10,12 +10,10 @@ from flask import Flask
 from flask.testing import FlaskClient
 from sqlalchemy import URL, Engine
 
-from service.api.app import create_app
 from service.demo.making import fill, make_or_reuse
-from service.settings import Settings
 from service.store.engine import open_engine
-from service.wiring import open_shop
 from tests.support.databases import new_database
+from tests.support.keys import keyed_app
 
 
 @pytest.fixture(scope="session")
@@ -33,11 +31,12 @@ def demo_engine(demo_file: Path) -> Iterator[Engine]:
 
 @pytest.fixture(scope="session")
 def demo_app(demo_engine: Engine) -> Flask:
-    return create_app(open_shop(demo_engine, Settings()))
+    return keyed_app(demo_engine)
 
 
 @pytest.fixture
 def client(demo_app: Flask) -> FlaskClient:
+    """It sends a key that is good for everything, where a test sends none of its own."""
     return demo_app.test_client()
 
 
@@ -47,5 +46,5 @@ def postgres_demo_app(postgres_server: URL, postgres_template: str) -> Iterator[
     with new_database(postgres_server, template=postgres_template) as name:
         engine = open_engine(postgres_server.set(database=name).render_as_string(hide_password=False))
         fill(engine)
-        yield create_app(open_shop(engine, Settings()))
+        yield keyed_app(engine)
         engine.dispose()

@@ -5,14 +5,13 @@ from __future__ import annotations
 import re
 
 import pytest
-from flask import Flask
 from flask.testing import FlaskClient
 from sqlalchemy.exc import DataError, IntegrityError, OperationalError
 
-from service.api.app import create_app
 from service.api.problems.kinds import KINDS, PHRASES
 from service.usecases.shop import NoCatalogue, Shop
 from tests.api.problem_shape import FORMATS, VALIDATOR, Invalid, problem_of
+from tests.support.keys import app_without_database
 
 # The two examples of RFC 9457 (sections 3 and 3.1's validation error), by their facts.
 OUT_OF_CREDIT = {
@@ -92,8 +91,7 @@ def _broken(error: Exception) -> Shop:
     ],
 )
 def test_what_goes_wrong_inside_is_told_without_its_insides(error: Exception, status: int, code: str) -> None:
-    app: Flask = create_app(_broken(error))
-    response = app.test_client().get("/v1/parts")
+    response = app_without_database(_broken(error)).test_client().get("/v1/parts")
     problem = problem_of(response)
     assert (response.status_code, problem["code"]) == (status, code)
     assert "secret" not in response.get_data(as_text=True)
@@ -101,7 +99,7 @@ def test_what_goes_wrong_inside_is_told_without_its_insides(error: Exception, st
 
 
 def test_readiness_is_a_503_while_the_store_is_away() -> None:
-    client = create_app(_broken(OperationalError("", {}, Exception("away")))).test_client()
+    client = app_without_database(_broken(OperationalError("", {}, Exception("away")))).test_client()
     assert client.get("/readyz").status_code == 503
     assert client.get("/healthz").status_code == 200
 

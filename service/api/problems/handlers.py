@@ -10,9 +10,11 @@ from sqlalchemy.exc import DataError, DBAPIError, OperationalError
 from sqlalchemy.exc import TimeoutError as NoConnectionFree
 from werkzeug.exceptions import HTTPException
 
+from service.api.access.refusals import insufficient_scope
 from service.api.problems.kinds import BY_STATUS, KINDS
 from service.api.problems.problem import Fault, Problem, in_body, in_header, in_parameter, invalid
 from service.usecases import mending as usecases
+from service.usecases.caller import MissingScope
 from service.usecases.mending import NotFound, Refused
 from service.usecases.repeats import KeyReused
 from service.usecases.shop import NoCatalogue
@@ -35,6 +37,7 @@ def register(app: Flask) -> None:
     """Tell the app how each kind of error is answered."""
     app.register_error_handler(Problem, respond)
     app.register_error_handler(HTTPException, _from_framework)
+    app.register_error_handler(MissingScope, _from_missing_scope)
     app.register_error_handler(NotFound, _from_not_found)
     app.register_error_handler(Refused, _from_refused)
     app.register_error_handler(NoCatalogue, _from_no_catalogue)
@@ -68,6 +71,10 @@ def _from_framework(error: HTTPException) -> Response:
     return respond(
         Problem(code, DETAILS.get(status, "the request cannot be read: see the document"), headers=kept)
     )
+
+
+def _from_missing_scope(error: MissingScope) -> Response:
+    return respond(insufficient_scope(error.scope))
 
 
 def _from_not_found(error: NotFound) -> Response:

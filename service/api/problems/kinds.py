@@ -12,6 +12,8 @@ TYPE_PREFIX = "tag:boardfit.example,2026:"
 
 PHRASES = {
     400: "Bad Request",
+    401: "Unauthorized",
+    403: "Forbidden",
     404: "Not Found",
     405: "Method Not Allowed",
     406: "Not Acceptable",
@@ -19,6 +21,7 @@ PHRASES = {
     413: "Content Too Large",
     415: "Unsupported Media Type",
     422: "Unprocessable Content",
+    429: "Too Many Requests",
     500: "Internal Server Error",
     503: "Service Unavailable",
 }
@@ -78,7 +81,31 @@ _ALL = (
         title="Idempotency-Key cannot be a key",
         meaning="Idempotency-Key stands once and is 8 to 64 visible ASCII characters.",
     ),
+    Kind(
+        code="key_in_query",
+        status=400,
+        title="A key does not belong into an address",
+        meaning="A key was sent in the query string, where logs keep it; keys are sent in `Authorization`.",
+    ),
     Kind(code="bad_request", status=400, meaning="The request is not HTTP as the service understands it."),
+    Kind(
+        code="key_missing",
+        status=401,
+        title="A key is needed",
+        meaning="No key was sent as `Authorization: Bearer KEY`.",
+    ),
+    Kind(
+        code="key_not_valid",
+        status=401,
+        title="The key is not good",
+        meaning="The key was mistyped, does not exist, has expired or was revoked; `detail` says which.",
+    ),
+    Kind(
+        code="insufficient_scope",
+        status=403,
+        title="The key is not good for this",
+        meaning="The key lacks the scope that `WWW-Authenticate` names.",
+    ),
     Kind(code="not_found", status=404, meaning="There is nothing at this address."),
     Kind(
         code="unknown_model",
@@ -130,6 +157,12 @@ _ALL = (
         status=422,
         title="The Idempotency-Key came before, with other content",
         meaning="A repeated request has the content of the first; another thing to be done has a new key.",
+    ),
+    Kind(
+        code="too_many_requests",
+        status=429,
+        title="The key was used too often",
+        meaning="The key's requests of this minute are used up; go on after `Retry-After` seconds.",
     ),
     Kind(
         code="internal_error",

@@ -26,4 +26,5 @@ def blueprint(api: DescribedApi) -> Blueprint:
             return Response(status=304, headers=headers)
         return Response(made["yaml"], headers=headers, content_type=YAML)
 
+    vars(document)["scope"] = None
     return blp

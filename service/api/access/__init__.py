@@ -1,0 +1,1 @@
+"""Who may ask: keys, what they are good for, how often, and from which web pages."""

@@ -1,0 +1,88 @@
+"""The guard: nothing is read, looked up or answered for a call before its key is.
+
+Deny by default: an address whose operation says nothing of its scope stops the app from being made.
+"""
+
+from __future__ import annotations
+
+import re
+import time
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from flask import Flask, Request, Response, g, request
+
+from service.api.access import refusals
+from service.api.access.rates import Rates
+from service.store.keyring import Keyring
+from service.usecases.caller import NOBODY, Scope
+from service.usecases.keys import Admission, KeyRefused, admit
+
+_BEARER = re.compile(r"bearer +(\S.*)\Z", re.IGNORECASE)
+_KEY_IN_QUERY = re.compile(rb"bfk(?:_|%5f)|(?:\A|&)(?:access_token|api_key)=", re.IGNORECASE)
+"""Anything that looks like one of our keys, and the names under which other services take theirs."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Access:
+    """Who is let in."""
+
+    keyring: Keyring[Admission]
+    rates: Rates
+    origins: frozenset[str] = frozenset()
+    """Web origins whose pages may ask (see `cors`)."""
+
+
+def register(app: Flask, access: Access) -> None:
+    """Guard every address that the app has by now. Raises ValueError for one that says no scope."""
+    needed = _scopes(app)
+
+    @app.before_request
+    def guard() -> None:
+        # An address that does not exist has no secrets, and a preflight cannot carry a key.
+        if request.endpoint is None or request.method == "OPTIONS":
+            return
+        if _KEY_IN_QUERY.search(request.query_string):
+            raise refusals.key_in_query()
+        scope = needed[request.endpoint]
+        if scope is None:
+            g.caller = NOBODY
+        else:
+            _admit(access, scope)
+
+    @app.after_request
+    def tell_rate(response: Response) -> Response:
+        counted = g.get("counted")
+        if counted is not None:
+            for name, value in counted.fields():
+                response.headers[name] = value
+        return response
+
+
+def _admit(access: Access, scope: Scope) -> None:
+    """First who it is, then how often, then what for: what is refused counts as well."""
+    try:
+        admission = admit(access.keyring, _written_key(request), time.time())
+    except KeyRefused as fault:
+        raise refusals.key_not_valid(fault.why) from None
+    g.counted = counted = access.rates.count(admission.key.id, admission.key.rate)
+    if counted is not None and not counted.within:
+        raise refusals.too_many_requests(counted.rate, counted.seconds)
+    if scope not in admission.caller.scopes:
+        raise refusals.insufficient_scope(scope)
+    g.caller = admission.caller
+
+
+def _written_key(asked: Request) -> str:
+    found = _BEARER.match(asked.headers.get("Authorization", ""))
+    if found is None:
+        raise refusals.key_missing()
+    return found[1]
+
+
+def _scopes(app: Flask) -> Mapping[str, Scope | None]:
+    """What each endpoint needs, as its operation says."""
+    silent = [name for name, view in app.view_functions.items() if not hasattr(view, "scope")]
+    if silent:
+        raise ValueError(f"no scope is said for {', '.join(silent)}")
+    return {name: vars(view)["scope"] for name, view in app.view_functions.items()}
