@@ -17,6 +17,7 @@ from service.store.book import Book
 from service.store.packing import Row
 from service.store.tables import BINDINGS, BOARDS, EVENT_SUBJECTS, EVENTS, UNITS
 from service.store.unit_rows import unit_row
+from service.store.vacancies import keep_vacancies
 
 Versions = Sequence[tuple[Subject, int]]
 """The subjects of one event, each with its version after it."""
@@ -41,8 +42,10 @@ def keep_boards(connection: Connection, states: Iterable[BoardState]) -> None:
 
 
 def keep_units(connection: Connection, states: Iterable[UnitState]) -> None:
-    """Bring the rows of these units up to date."""
-    _upsert(connection, UNITS, [unit_row(state) for state in states])
+    """Bring the rows of these units up to date, and what is told of their empty places."""
+    kept = list(states)
+    _upsert(connection, UNITS, [unit_row(state) for state in kept])
+    keep_vacancies(connection, [state.record for state in kept])
 
 
 def _event_row(event: Event) -> Row:

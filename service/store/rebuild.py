@@ -13,7 +13,7 @@ from service.store.keeping import keep_boards, keep_units
 from service.store.ledger import streams
 from service.store.lock import take_write_lock
 from service.store.past import folded
-from service.store.tables import BOARDS, EVENT_SUBJECTS, UNITS
+from service.store.tables import BOARDS, EVENT_SUBJECTS, UNITS, VACANCIES
 
 CHUNK = 1_000
 """Boards and units that are folded at a time."""
@@ -24,6 +24,7 @@ def rebuild(connection: Connection, chunk: int = CHUNK) -> None:
     take_write_lock(connection)
     connection.execute(delete(BOARDS))
     connection.execute(delete(UNITS))
+    connection.execute(delete(VACANCIES))
     for states in _folded_in_chunks(connection, chunk):
         keep_boards(connection, states.boards.values())
         keep_units(connection, states.units.values())

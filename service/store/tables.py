@@ -1,8 +1,8 @@
 """The tables. `events`, `event_subjects`, `bindings`, `catalogue_revisions` and `imported` are write-once.
 
-The database itself refuses to update or delete their rows (see the migrations). `boards` and `units`
-are a cache of the fold over the events, written in the same transaction: their columns are what is
-asked for by value, `rest` is the remainder of the state as compact JSON, NULL where there is none.
+The database itself refuses to update or delete their rows (see the migrations). `boards`, `units` and
+`vacancies` are a cache of the fold over the events, written in the same transaction: their columns are
+what is asked for by value, `rest` is the remainder of the state as compact JSON, NULL where there is none.
 """
 
 from __future__ import annotations
@@ -20,6 +20,7 @@ from sqlalchemy import (
     Table,
     Text,
     false,
+    text,
 )
 
 from service.domain.ledger.fields import MAX_NAME
@@ -79,6 +80,10 @@ BINDINGS = Table(
 )
 """What a board is bound to, permanently, and by which event. Epoch n+1 needs epoch n corrected."""
 
+IN_STOCK = "in_custody AND in_unit IS NULL AND NOT sold AND NOT held AND condition = 'usable'"
+"""Whether a board can be taken from the shelf today. The indexes of the stock hold these boards alone, and
+a database uses one only for a question that says the same words."""
+
 BOARDS = Table(
     "boards",
     METADATA,
@@ -99,6 +104,14 @@ BOARDS = Table(
     Column("tested", Boolean, nullable=False, server_default=false()),
     Column("sold", Boolean, nullable=False, server_default=false()),
     Column("rest", Text),
+    *(
+        Index(name, *columns, sqlite_where=text(which), postgresql_where=text(which))
+        for name, columns, which in (
+            ("ix_boards_stock_binding", ("part", "binding", "tested", "serial"), IN_STOCK),
+            ("ix_boards_stock_part", ("part", "tested", "serial"), IN_STOCK),
+            ("ix_boards_stock_holder", ("held_serial", "serial"), f"{IN_STOCK} AND held_serial > ''"),
+        )
+    ),
     sqlite_with_rowid=False,
 )
 """Boards now. `binding` is `blank` or a model where exactly that is known; `condition` likewise."""
@@ -118,6 +131,16 @@ UNITS = Table(
     sqlite_with_rowid=False,
 )
 """Units now. `made_on` is an ISO 8601 day."""
+
+VACANCIES = Table(
+    "vacancies",
+    METADATA,
+    Column("role", NAME, primary_key=True),
+    Column("unit", NAME, primary_key=True, index=True),
+    Column("place", NAME, primary_key=True),
+    sqlite_with_rowid=False,
+)
+"""Places of units in service that are recorded as emptied: who waits for a board of a role."""
 
 CATALOGUE_REVISIONS = Table(
     "catalogue_revisions",
