@@ -1,0 +1,130 @@
+"""What is said, and agreed to, with a sale. One small function each."""
+
+from __future__ import annotations
+
+from service.domain.sale.ground import Ground, ground
+from service.domain.sale.question import Asked
+from service.domain.sale.situation import Situation
+from service.domain.sale.warranty import WarrantyState
+from service.domain.terms import BindingPolicy, Fit, Programming, Who
+
+
+def unit_not_named(found: Situation) -> Ground | None:
+    """Nobody knows which machine it goes into: only its model is named."""
+    named = found.question.unit_named or not found.question.model_named
+    return None if named else ground("unit_not_named")
+
+
+def fits_only(found: Situation) -> Ground | None:
+    """No machine at all is named: what the board can go into."""
+    if found.question.model_named:
+        return None
+    surely = [each.model for each in found.judged if each.model and each.known.fit is Fit.YES]
+    perhaps = [each.model for each in found.judged if each.model and each.known.fit is Fit.UNKNOWN]
+    return ground("fits_only", models=surely, maybe=perhaps)
+
+
+def fit_not_assured(found: Situation) -> Ground | None:
+    """Nothing that can be found out at the counter tells whether it fits."""
+    answers = [each.known for each in found.judged]
+    unknown = [each for each in answers if each.fit is Fit.UNKNOWN and each.ask is None]
+    if not found.question.model_named or not unknown:
+        return None
+    return ground("fit_not_assured", cause=dict.fromkeys(each.cause for each in unknown if each.cause))
+
+
+def read_board_first(found: Situation) -> Ground | None:
+    """A board that the customer brings is read before anything is done to it."""
+    if not found.question.brought:
+        return None
+    binds = [part.binding is not BindingPolicy.FREE for part in found.known_parts]
+    return ground("read_board_first") if any(binds) or not binds else None
+
+
+def own_board_terms(found: Situation) -> Ground | None:
+    """The terms for a board that the customer brings."""
+    return ground("own_board_terms") if found.question.brought else None
+
+
+def programming_needed(found: Situation) -> Ground | None:
+    """It does not run before it is programmed."""
+    answers = [each for each in map(found.worked, found.judged) if each.fit is Fit.YES]
+    needed = {answer.programming for answer in answers} & {Programming.NEEDED, Programming.UNKNOWN}
+    if not needed:
+        return None
+    who = {
+        planned.step.procedure.who
+        for answer in answers
+        for planned in answer.conclusion.steps
+        if planned.step.procedure.tool
+    }
+    certain = all(answer.programming is Programming.NEEDED for answer in answers)
+    code = "programming_needed" if certain else "programming_possible"
+    return ground(code, who=sorted(who or {Who.DEALER}))
+
+
+def binds_permanently(found: Situation) -> Ground | None:
+    """Programming it takes its blankness away for good."""
+    answers = [each for each in map(found.worked, found.judged) if each.fit is Fit.YES]
+    steps = [planned.step for each in answers for planned in each.conclusion.steps]
+    binding = any(not step.undoable and not step.old for step in steps)
+    return ground("binds_permanently") if binding else None
+
+
+def other_serial(found: Situation) -> Ground | None:
+    """The board holds the serial of the machine that it came out of."""
+    read = found.question.board.read.holds
+    held = found.board.held_serial if found.board and read is None else read
+    if not held:
+        return None
+    serial = found.compiled.read_unit(held).serial
+    return ground("other_serial", serial=(serial,)) if serial != found.told.case.unit.serial else None
+
+
+def machine_not_read(found: Situation) -> Ground | None:
+    """It rests on the machine being as the factory left it, which nobody has looked at.
+
+    A board that binds is only put in after the others were read; for one that does not it is enough that
+    the machine runs with them.
+    """
+    if not found.question.model_named or not any(each.machine_matters for each in found.judged):
+        return None
+    binds = [part.binding is not BindingPolicy.FREE for part in found.known_parts]
+    return ground("read_machine_first" if any(binds) or not binds else "machine_must_run")
+
+
+def to_be_tested(found: Situation) -> Ground | None:
+    """A used board with a safety function that nobody has tested since it was in use."""
+    safety = any(role.safety for role in found.roles)
+    tested = found.board is not None and found.board.tested
+    return ground("test_first") if safety and found.used and not tested else None
+
+
+def warranty_asked(found: Situation) -> Ground | None:
+    """The seller has cleared up that the customer pays, although a warranty may be open."""
+    possible = found.warranty.state in (WarrantyState.OPEN, WarrantyState.UNKNOWN)
+    return ground("warranty_asked") if possible and Asked.WARRANTY in found.question.asked else None
+
+
+def campaign_asked(found: Situation) -> Ground | None:
+    """The seller has cleared up that the customer pays, although a campaign may be open."""
+    if not found.campaigns or Asked.CAMPAIGN not in found.question.asked:
+        return None
+    return ground("campaign_asked", campaign=(campaign.id for campaign in found.campaigns))
+
+
+CONDITIONS = (
+    unit_not_named,
+    fits_only,
+    fit_not_assured,
+    own_board_terms,
+    read_board_first,
+    programming_needed,
+    binds_permanently,
+    other_serial,
+    machine_not_read,
+    to_be_tested,
+    warranty_asked,
+    campaign_asked,
+)
+"""In the order in which they are told."""

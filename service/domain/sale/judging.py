@@ -1,0 +1,97 @@
+"""The board judged for each machine that it may be for: as we are told, as we know, with nothing assumed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from service.domain.facts.question import NOTHING_STATED, Question, StatedBoard, StatedUnit
+from service.domain.facts.sources import Sources
+from service.domain.fit.answer import Answer, answer_from
+from service.domain.sale.question import SaleQuestion
+from service.domain.terms import Fit, Means, ModelId
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Judgement:
+    """One machine, and three answers about it. Each leaves out more of what nobody has looked at."""
+
+    model: ModelId | None
+    """Which model it is for where no machine was named; None for the machine of the question."""
+    told: Answer
+    """With what is claimed of the board, and the machine taken to be as the factory left it."""
+    known: Answer
+    """Without what is claimed of the board."""
+    unassumed: Answer
+    """Without that, and without what is assumed or claimed of the boards in the machine."""
+
+    @property
+    def refused(self) -> bool:
+        """Whether it surely does not fit, whatever was claimed or assumed."""
+        return self.known.fit is Fit.NO and self.unassumed.fit is Fit.NO
+
+    @property
+    def claims_matter(self) -> bool:
+        """Whether what is claimed of the board changes the answer."""
+        return _axes(self.told) != _axes(self.known)
+
+    @property
+    def machine_matters(self) -> bool:
+        """Whether what nobody has read in the machine changes the answer."""
+        return _axes(self.known) != _axes(self.unassumed)
+
+
+def _axes(answer: Answer) -> tuple[str, str]:
+    return answer.fit, answer.programming
+
+
+def judgements(sources: Sources, question: SaleQuestion, told: Answer) -> tuple[Judgement, ...]:
+    """The machine of the question; where none is named, every model that takes some part the board may be.
+
+    `told` is the answer to the question as it was put. Raises ImpossibleQuestion as `answer_from` does.
+    """
+    if question.model_named:
+        return (_judged(sources, question, None, told),)
+    return tuple(_for_models(sources, question, told))
+
+
+def as_put(question: SaleQuestion) -> Question:
+    """The question of fit in it, claims and all."""
+    return Question(unit=question.unit, boards=(question.board,), means=Means.COUNTER, as_of=question.as_of)
+
+
+def _judged(sources: Sources, question: SaleQuestion, model: ModelId | None, told: Answer) -> Judgement:
+    known = replace(as_put(question), boards=(_unclaimed(question.board),))
+    unassumed = replace(known, unit=_unclaimed_boards(question.unit), assume=False)
+    return Judgement(
+        model=model,
+        told=told,
+        known=answer_from(sources, known),
+        unassumed=answer_from(sources, unassumed),
+    )
+
+
+def _for_models(sources: Sources, question: SaleQuestion, told: Answer) -> Iterator[Judgement]:
+    takes = sources.compiled.binding_domain
+    parts = {number for board in told.case.proposed for number in board.part.values or ()}
+    models = {model for number, of in takes.items() if not parts or number in parts for model in of}
+    for model in sorted(models):
+        put = replace(question, unit=replace(question.unit, model=model))
+        yield _judged(sources, put, model, answer_from(sources, as_put(put)))
+
+
+def _unclaimed(board: StatedBoard) -> StatedBoard:
+    """The board without what somebody says of it. Which place it is for means nothing without its role."""
+    stripped = replace(board, claimed=NOTHING_STATED)
+    part_told = board.claimed.part is not None and board.read.part is None
+    return replace(stripped, place=None) if part_told and board.role is None else stripped
+
+
+def _unclaimed_boards(unit: StatedUnit) -> StatedUnit:
+    """The machine without what somebody says of its boards; what was read from them stays."""
+    return replace(unit, boards=tuple(map(_unclaimed_there, unit.boards)))
+
+
+def _unclaimed_there(board: StatedBoard) -> StatedBoard:
+    role_known = board.role is not None or board.serial is not None or board.read.part is not None
+    return replace(board, claimed=NOTHING_STATED) if role_known else board
