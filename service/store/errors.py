@@ -8,6 +8,7 @@ from service.domain.facts.records import Records
 from service.domain.ledger.bindings import Binding
 from service.domain.ledger.event import Subject
 from service.domain.ledger.fields import Fault
+from service.domain.recording.refusal import Refusal
 
 
 class InvalidEvents(Exception):
@@ -36,13 +37,29 @@ class AlreadyBound(Conflict):
         self.binding = binding
 
 
+class NotLegal(Conflict):
+    """An event that the ledger and the laws of the work refuse: see `domain.recording`."""
+
+    def __init__(self, position: int, refusals: Sequence[Refusal], *, records: Records) -> None:
+        told = ", ".join(refusal.code for refusal in refusals)
+        super().__init__(f"event {position} is refused: {told}", records=records, versions={})
+        self.position = position
+        """Where the event stands among those that were to be appended, from 0."""
+        self.refusals = tuple(refusals)
+
+
 class NotCorrectable(Exception):
     """The event that a correction names cannot be withdrawn.
 
-    `why` is `no_such_event`, `is_a_correction` or `withdrawn_already`.
+    `why` is `no_such_event`, `is_a_correction`, `withdrawn_already`, or `later_event`: then `later` is the
+    number of an event that would not be legal any more, and `refusals` are what would stand against it.
     """
 
-    def __init__(self, seq: int, why: str) -> None:
-        super().__init__(f"event {seq} cannot be withdrawn: {why}")
+    def __init__(
+        self, seq: int, why: str, *, later: int | None = None, refusals: Sequence[Refusal] = ()
+    ) -> None:
+        super().__init__(f"event {seq} cannot be withdrawn: {why}" + (f" {later}" if later else ""))
         self.seq = seq
         self.why = why
+        self.later = later
+        self.refusals = tuple(refusals)
