@@ -5,14 +5,16 @@ Everything is loaded by set and changed in memory; `append` writes the outcome a
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from typing import TypeVar
 
 from sqlalchemy import Connection, select
 
 from service.domain.ledger.bindings import Binding, bindings_in, first_binding, is_act
 from service.domain.ledger.event import Event, Subject, SubjectKind
-from service.domain.ledger.fold import States, step
+from service.domain.ledger.fold import States, step, withdrawn
+from service.domain.ledger.states import BoardState, UnitState
 from service.domain.terms import ModelId, Serial
 from service.store.among import among, bound_set
 from service.store.board_rows import BOARD_COLUMNS, board_state
@@ -20,6 +22,20 @@ from service.store.ledger import streams
 from service.store.past import folded
 from service.store.tables import BINDINGS, BOARDS, EVENTS, UNITS
 from service.store.unit_rows import UNIT_COLUMNS, unit_state
+
+Held = TypeVar("Held")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Before:
+    """What a book held of some subjects at one moment, to go back to."""
+
+    boards: Mapping[Serial, BoardState | None]
+    units: Mapping[Serial, UnitState | None]
+    last: Mapping[Serial, Binding | None]
+    void: frozenset[int]
+    events: int
+    bindings: int
 
 
 @dataclass(slots=True)
@@ -33,6 +49,46 @@ class Book:
     """Numbers of the events behind `last` that corrections withdrew."""
     events: list[Event] = field(default_factory=list)
     bindings: list[Binding] = field(default_factory=list)
+    known: set[Subject] = field(default_factory=set)
+    """The subjects that were looked up, whether anything was found or not."""
+
+    @property
+    def withdrawn(self) -> frozenset[int]:
+        """Numbers of the events that corrections added here withdrew."""
+        return withdrawn(self.events)
+
+    def look_up(self, connection: Connection, subjects: Iterable[Subject]) -> None:
+        """Add what the ledger holds of those of the subjects that were not looked up yet."""
+        unknown = set(subjects) - self.known
+        if unknown:
+            found = open_book(connection, unknown)
+            self.states.boards.update(found.states.boards)
+            self.states.units.update(found.states.units)
+            self.last.update(found.last)
+            self.void |= found.void
+            self.known |= unknown
+
+    def before(self, subjects: Iterable[Subject]) -> Before:
+        """What is held of these subjects now. States and bindings are values, so it costs little."""
+        boards = [subject.serial for subject in subjects if subject.kind is SubjectKind.BOARD]
+        units = [subject.serial for subject in subjects if subject.kind is SubjectKind.UNIT]
+        return Before(
+            boards={serial: self.states.boards.get(serial) for serial in boards},
+            units={serial: self.states.units.get(serial) for serial in units},
+            last={serial: self.last.get(serial) for serial in boards},
+            void=frozenset(self.void),
+            events=len(self.events),
+            bindings=len(self.bindings),
+        )
+
+    def back_to(self, before: Before) -> None:
+        """Forget what was added since, which spoke of those subjects alone."""
+        _restore(self.states.boards, before.boards)
+        _restore(self.states.units, before.units)
+        _restore(self.last, before.last)
+        self.void = set(before.void)
+        del self.events[before.events :]
+        del self.bindings[before.bindings :]
 
     def version(self, subject: Subject) -> int:
         """How many events speak of a subject; 0 where none does."""
@@ -86,6 +142,14 @@ class Book:
         self.bindings.append(binding)
 
 
+def _restore(held: dict[Serial, Held], earlier: Mapping[Serial, Held | None]) -> None:
+    for serial, value in earlier.items():
+        if value is None:
+            held.pop(serial, None)
+        else:
+            held[serial] = value
+
+
 def clashing(book: Book, event: Event) -> Binding | None:
     """The binding that forbids an event: a board is bound once, and another model is not an option."""
     if not is_act(event):
@@ -103,7 +167,7 @@ def open_book(connection: Connection, subjects: Iterable[Subject]) -> Book:
     boards = [subject.serial for subject in wanted if subject.kind is SubjectKind.BOARD]
     units = [subject.serial for subject in wanted if subject.kind is SubjectKind.UNIT]
     last, void = _bindings(connection, boards)
-    return Book(states=_states(connection, boards, units), last=last, void=void)
+    return Book(states=_states(connection, boards, units), last=last, void=void, known=wanted)
 
 
 def _states(connection: Connection, boards: list[Serial], units: list[Serial]) -> States:
