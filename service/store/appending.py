@@ -47,7 +47,7 @@ class Appending:
         before = self.book.before(spoken_of)
         try:
             versions = [self._enter(event) for event in events]
-        except Conflict:
+        except Exception:
             self.book.back_to(before)
             raise
         self._versions += versions
