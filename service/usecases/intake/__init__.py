@@ -4,7 +4,8 @@ A client writes serials as it reads them and leaves out what the label, the ledg
 force says anyway; an event of the ledger means the same for ever, so everything stands in it.
 """
 
-from service.usecases.intake.drafting import drafts, serials_of
+from service.usecases.intake.drafting import drafted, drafts, serials_of, untyped
+from service.usecases.intake.known import Known
 from service.usecases.intake.told import Told
 
-__all__ = ["Told", "drafts", "serials_of"]
+__all__ = ["Known", "Told", "drafted", "drafts", "serials_of", "untyped"]

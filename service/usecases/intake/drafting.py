@@ -11,6 +11,7 @@ from service.domain.facts.records import Records
 from service.domain.ledger.event import Draft, Subject, SubjectKind
 from service.domain.ledger.fields import Fault as Wrong
 from service.domain.ledger.fields import FieldTable, FieldType
+from service.domain.ledger.fields import faults as faults_of
 from service.domain.ledger.kinds import draft_faults, kind_of
 from service.domain.terms import Serial
 from service.usecases.intake.filling import Filler
@@ -62,7 +63,7 @@ def drafts(
     made: list[Draft] = []
     faults: list[Fault] = []
     for at, each in enumerate(told):
-        draft, wrong = _drafted(compiled, known, each, now, (*path, at))
+        draft, wrong = drafted(known, each, now, (*path, at))
         made.append(draft)
         faults += wrong
         known.learn(draft.kind, draft.data)
@@ -71,11 +72,19 @@ def drafts(
     return made
 
 
-def _drafted(
-    compiled: CompiledCatalogue, known: Known, told: Told, now: datetime, path: Path
-) -> tuple[Draft, list[Fault]]:
+def untyped(told: Told, path: Path = ()) -> list[Fault]:
+    """What is wrong with the form of an event that came past no schema: `drafts` and `drafted` rely on it."""
+    found = faults_of(kind_of(told.kind).fields, told.data, (*path, "data"))
+    return [Fault(wrong.path, WRONG[wrong.code]) for wrong in found if wrong.code != "missing"]
+
+
+def drafted(known: Known, told: Told, now: datetime, path: Path = ()) -> tuple[Draft, list[Fault]]:
+    """One event as it is recorded, and all that is wrong with it.
+
+    Where nothing is, and it is recorded, `known.learn` takes it into account for the next one.
+    """
     table, inside = kind_of(told.kind).fields, (*path, "data")
-    reader, filler = Reader(compiled, known.records), Filler(known)
+    reader, filler = Reader(known.compiled, known.records), Filler(known)
     data = reader.block(table, told.data, inside)
     if not reader.faults:
         filler.event(told.kind, table, data, inside)
