@@ -9,7 +9,6 @@ from functools import lru_cache
 from threading import Lock
 
 from flask import Flask
-from limits.storage import MemoryStorage
 from sqlalchemy import Engine
 
 from service.api.access.guard import Access
@@ -24,7 +23,7 @@ from service.store import migrate, revisions
 from service.store.engine import open_engine, reading
 from service.store.gather import gather
 from service.store.keyring import Keyring
-from service.store.rates import shared_counts
+from service.store.rates import MemoryCounts, shared_counts
 from service.store.reader import Reader
 from service.usecases.keys import admission
 from service.usecases.shop import NoCatalogue, Shop
@@ -130,7 +129,7 @@ def open_database(settings: Settings) -> Engine:
 def open_access(engine: Engine, settings: Settings, reader: Reader) -> Access:
     """Who is let in by a process: whoever has a key in the database, as often as the key says."""
     shared = settings.rate_store == "database"
-    counts = shared_counts(engine, reader) if shared else MemoryStorage(wrap_exceptions=True)
+    counts = shared_counts(engine, reader) if shared else MemoryCounts()
     return Access(
         keyring=Keyring(reader, admission, settings.key_check_seconds),
         rates=Rates(counts),

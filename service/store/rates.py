@@ -1,8 +1,12 @@
-"""Counting requests in our own database, for several processes and hosts that share the counts."""
+"""Counting requests: in memory, each process for itself, or in our database, for all that share it.
+
+Both are storages of the rate library, whose strategies do the rest.
+"""
 
 from __future__ import annotations
 
 import time
+from threading import Lock
 from typing import Any
 
 from limits.storage import Storage
@@ -17,6 +21,8 @@ from service.store.tables import RATE_COUNTS
 WAIT_MS = 100
 """How long a count waits for a writer of the same SQLite file; what waited longer goes uncounted."""
 
+_NEVER = (0, 0.0)
+
 _NOW = {
     "sqlite": "CAST(strftime('%s', 'now') AS INTEGER)",
     "postgresql": "CAST(extract(epoch FROM clock_timestamp()) AS INTEGER)",
@@ -24,8 +30,58 @@ _NOW = {
 """The database's clock, which all that count together share; whole seconds."""
 
 
+class MemoryCounts(Storage):
+    """Counts of one process: an entry for each key and never more, so that there is nothing to tidy.
+
+    The library's own storage in memory tidies in threads that it starts a hundred times a second, which costs
+    more than all else that is done about a key.
+    """
+
+    STORAGE_SCHEME = None
+
+    def __init__(self) -> None:
+        super().__init__(wrap_exceptions=True)
+        self._counts: dict[str, tuple[int, float]] = {}
+        self._lock = Lock()
+
+    @property
+    def base_exceptions(self) -> type[Exception] | tuple[type[Exception], ...]:
+        return ()
+
+    def incr(self, key: str, expiry: float, amount: int = 1) -> int:
+        """Count, and begin a new window where the last one has ended. The count in the window."""
+        now = time.time()
+        with self._lock:
+            hits, ends = self._counts.get(key, _NEVER)
+            hits, ends = (amount, now + expiry) if ends <= now else (hits + amount, ends)
+            self._counts[key] = hits, ends
+        return hits
+
+    def get(self, key: str) -> int:
+        """The count; 0 once its window has ended."""
+        hits, ends = self._counts.get(key, _NEVER)
+        return hits if ends > time.time() else 0
+
+    def get_expiry(self, key: str) -> float:
+        """When the window ends, in Unix time; now for one that has ended."""
+        return max(time.time(), self._counts.get(key, _NEVER)[1])
+
+    def check(self) -> bool:
+        """Memory is always there."""
+        return True
+
+    def reset(self) -> int:
+        """Forget all counts; how many there were."""
+        gone, self._counts = len(self._counts), {}
+        return gone
+
+    def clear(self, key: str) -> None:
+        """Forget one count."""
+        self._counts.pop(key, None)
+
+
 class DatabaseCounts(Storage):
-    """A storage of the rate library: one row for each count, one statement for each request."""
+    """Counts of all that share a database: a row for each key, one statement for each request."""
 
     STORAGE_SCHEME = None
 
@@ -50,12 +106,12 @@ class DatabaseCounts(Storage):
 
     def get(self, key: str) -> int:
         """The count as this process saw it last; 0 once its window has ended."""
-        hits, ends = self._seen.get(key, (0, 0.0))
+        hits, ends = self._seen.get(key, _NEVER)
         return hits if ends > time.monotonic() else 0
 
     def get_expiry(self, key: str) -> float:
         """When the window ends, in Unix time; now for a count that was never taken."""
-        _, ends = self._seen.get(key, (0, 0.0))
+        _, ends = self._seen.get(key, _NEVER)
         return time.time() + max(0.0, ends - time.monotonic())
 
     def check(self) -> bool:

@@ -21,9 +21,8 @@ from service.settings import Settings
 from service.store import migrate, revisions
 from service.store.append import append_many
 from service.store.engine import open_engine, writing
-from service.wiring import make_app
 from tests.bench.timing import interleaved
-from tests.bench.worlds import bare_app, get
+from tests.bench.worlds import bare_app, get, served
 
 SMALL = 1_000
 LARGE = int(os.environ.get("BENCH_BOARDS", "1000000"))
@@ -60,9 +59,9 @@ def _shop(file: Path, boards: int) -> tuple[Flask, str]:
         append_many(engine, _events(schemes, range(start, min(start + CHUNK, boards))))
     engine.dispose()
     middle = boards // 20 * 10
-    settings = Settings(database_url=f"sqlite:///{file}", catalogue_check_seconds=60)
+    settings = Settings(database_url=f"sqlite:///{file}", catalogue_check_seconds=60, key_check_seconds=60)
     target = f"/v1/fit?board={_board(schemes, middle)}&unit={_unit(schemes, middle)}"
-    return make_app(settings), target
+    return served(settings), target
 
 
 def _events(schemes: Mapping[Any, Scheme], numbers: range) -> list[Draft]:

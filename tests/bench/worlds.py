@@ -15,7 +15,10 @@ from werkzeug.test import EnvironBuilder, run_wsgi_app
 
 from service.demo.making import make_or_reuse
 from service.settings import Settings
-from service.wiring import make_app
+from service.store.engine import open_engine
+from tests.support.keys import SUITE, keyed_app
+
+KEY = {"Authorization": f"Bearer {SUITE.written()}"}
 
 
 @contextmanager
@@ -23,7 +26,12 @@ def demo_app(url: str | None = None) -> Iterator[Flask]:
     """The app on the demo's world: a new SQLite file, or a database that holds the world already."""
     with tempfile.TemporaryDirectory() as folder:
         found = url or f"sqlite:///{make_or_reuse(Path(folder) / 'bench.db')}"
-        yield make_app(Settings(database_url=found, catalogue_check_seconds=60))
+        yield served(Settings(database_url=found, catalogue_check_seconds=60, key_check_seconds=60))
+
+
+def served(settings: Settings) -> Flask:
+    """The app as it is served, with a key that no measurement uses up."""
+    return keyed_app(open_engine(settings.database_url, pool_size=settings.threads), settings)
 
 
 def bare_app() -> Flask:
@@ -39,9 +47,8 @@ def bare_app() -> Flask:
 
 def get(app: Flask, target: str) -> Callable[[], bytes]:
     """A GET of the app in process, as a WSGI server makes it."""
-    environ = EnvironBuilder(
-        path=target.partition("?")[0], query_string=target.partition("?")[2]
-    ).get_environ()
+    path, _, query = target.partition("?")
+    environ = EnvironBuilder(path=path, query_string=query, headers=KEY).get_environ()
     return lambda: _call(app, dict(environ))
 
 
@@ -49,7 +56,7 @@ def post(app: Flask, path: str, body: Any) -> Callable[[], bytes]:
     """A POST of a JSON document."""
     data = json.dumps(body).encode()
     environ = EnvironBuilder(
-        path=path, method="POST", content_type="application/json", data=data
+        path=path, method="POST", content_type="application/json", data=data, headers=KEY
     ).get_environ()
     return lambda: _call(app, {**environ, "wsgi.input": io.BytesIO(data)})
 

@@ -8,7 +8,6 @@ from typing import Any
 
 from flask import Flask
 from flask.testing import FlaskClient
-from limits.storage import MemoryStorage
 from sqlalchemy import Engine
 
 from service.api.access.guard import Access
@@ -18,6 +17,7 @@ from service.settings import Settings
 from service.store.engine import reading
 from service.store.keyring import Keyring
 from service.store.keys import Key, all_keys, state
+from service.store.rates import MemoryCounts
 from service.usecases.caller import Scope
 from service.usecases.key_text import KeyText
 from service.usecases.keys import admission, make_key
@@ -89,6 +89,6 @@ class _InMemory:
 def app_without_database(shop: Shop) -> Flask:
     """The app of a shop of any kind, which the tests' key is let into."""
     keyring = Keyring(_InMemory(), admission, 60)  # type: ignore[arg-type] # it reads all that a keyring asks for
-    app = create_app(shop, access=Access(keyring=keyring, rates=Rates(MemoryStorage(wrap_exceptions=True))))
+    app = create_app(shop, access=Access(keyring=keyring, rates=Rates(MemoryCounts())))
     app.test_client_class = KeyedClient
     return app

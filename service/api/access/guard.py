@@ -15,11 +15,11 @@ from flask import Flask, Request, Response, g, request
 from service.api.access import refusals
 from service.api.access.rates import Rates
 from service.store.keyring import Keyring
-from service.usecases.caller import NOBODY, Scope
+from service.usecases.caller import NOBODY, Caller, Scope
 from service.usecases.keys import Admission, KeyRefused, admit
 
 _BEARER = re.compile(r"bearer +(\S.*)\Z", re.IGNORECASE)
-_KEY_IN_QUERY = re.compile(rb"bfk(?:_|%5f)|(?:\A|&)(?:access_token|api_key)=", re.IGNORECASE)
+_KEY_IN_QUERY = re.compile(rb"bfk(?:_|%5[fF])|\b(?:access_token|api_key)=")
 """Anything that looks like one of our keys, and the names under which other services take theirs."""
 
 
@@ -39,42 +39,40 @@ def register(app: Flask, access: Access) -> None:
 
     @app.before_request
     def guard() -> None:
+        asked = request._get_current_object()  # type: ignore[attr-defined] # noqa: SLF001 - its documented way
         # An address that does not exist has no secrets, and a preflight cannot carry a key.
-        if request.endpoint is None or request.method == "OPTIONS":
+        if asked.endpoint is None or asked.method == "OPTIONS":
             return
-        if _KEY_IN_QUERY.search(request.query_string):
+        if _KEY_IN_QUERY.search(asked.query_string):
             raise refusals.key_in_query()
-        scope = needed[request.endpoint]
-        if scope is None:
-            g.caller = NOBODY
-        else:
-            _admit(access, scope)
+        scope = needed[asked.endpoint]
+        g.caller = NOBODY if scope is None else _admitted(access, asked, scope)
 
     @app.after_request
     def tell_rate(response: Response) -> Response:
         counted = g.get("counted")
         if counted is not None:
             for name, value in counted.fields():
-                response.headers[name] = value
+                response.headers.add(name, value)
         return response
 
 
-def _admit(access: Access, scope: Scope) -> None:
+def _admitted(access: Access, asked: Request, scope: Scope) -> Caller:
     """First who it is, then how often, then what for: what is refused counts as well."""
     try:
-        admission = admit(access.keyring, _written_key(request), time.time())
+        admission = admit(access.keyring, _written_key(asked), time.time())
     except KeyRefused as fault:
         raise refusals.key_not_valid(fault.why) from None
     g.counted = counted = access.rates.count(admission.key.id, admission.key.rate)
     if counted is not None and not counted.within:
-        raise refusals.too_many_requests(counted.rate, counted.seconds)
+        raise refusals.too_many_requests(counted.limit.amount, counted.seconds)
     if scope not in admission.caller.scopes:
         raise refusals.insufficient_scope(scope)
-    g.caller = admission.caller
+    return admission.caller
 
 
 def _written_key(asked: Request) -> str:
-    found = _BEARER.match(asked.headers.get("Authorization", ""))
+    found = _BEARER.match(asked.environ.get("HTTP_AUTHORIZATION", ""))
     if found is None:
         raise refusals.key_missing()
     return found[1]

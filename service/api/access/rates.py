@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from math import ceil
 
-from limits import RateLimitItem, RateLimitItemPerMinute
+from limits import RateLimitItemPerMinute
 from limits.errors import StorageError
 from limits.storage import Storage
 from limits.strategies import FixedWindowRateLimiter
@@ -23,11 +23,26 @@ WINDOW = 60
 """Seconds."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+class KeyLimit(RateLimitItemPerMinute):
+    """What one key may do. What the library and the header fields call it is put together once."""
+
+    __slots__ = ("name", "policy")
+
+    def __init__(self, key_id: str, rate: int) -> None:
+        super().__init__(rate)
+        self.name = super().key_for(key_id)
+        self.policy = f'"default";q={rate};w={WINDOW}'
+
+    def key_for(self, *identifiers: object) -> str:  # noqa: ARG002 - the base class's signature
+        """The name of the count: that of the key alone."""
+        return self.name
+
+
+@dataclass(frozen=True, slots=True)
 class Counted:
     """A request that was counted."""
 
-    rate: int
+    limit: KeyLimit
     left: int
     """Requests that are left in this window."""
     seconds: int
@@ -38,7 +53,7 @@ class Counted:
     def fields(self) -> tuple[tuple[str, str], ...]:
         """The header fields that tell it."""
         return (
-            ("RateLimit-Policy", f'"default";q={self.rate};w={WINDOW}'),
+            ("RateLimit-Policy", self.limit.policy),
             ("RateLimit", f'"default";r={self.left};t={self.seconds}'),
         )
 
@@ -55,17 +70,15 @@ class Rates:
         Such a request is let through: a till that stands still for want of a counter costs the shop more than
         a minute in which nobody counts.
         """
-        limit = _a_minute(rate)
+        limit = _limit(key_id, rate)
         try:
-            within = self._limiter.hit(limit, key_id)
-            ends, left = self._limiter.get_window_stats(limit, key_id)
+            within = self._limiter.hit(limit)
+            ends, left = self._limiter.get_window_stats(limit)
         except StorageError as fault:
             log.warning("a request was not counted: %s", type(fault.storage_error).__name__)
             return None
         seconds = min(WINDOW, max(1, ceil(ends - time.time())))
-        return Counted(rate=rate, left=left, seconds=seconds, within=within)
+        return Counted(limit, left, seconds, within)
 
 
-@lru_cache(maxsize=256)
-def _a_minute(rate: int) -> RateLimitItem:
-    return RateLimitItemPerMinute(rate)
+_limit = lru_cache(maxsize=1024)(KeyLimit)
