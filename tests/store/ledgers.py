@@ -14,7 +14,7 @@ from service.domain.terms import Serial
 from service.store.append import append
 from service.store.engine import reading, writing
 from service.store.errors import AlreadyBound
-from service.store.tables import BOARDS, UNITS
+from service.store.tables import BOARDS, UNITS, VACANCIES
 from tests.ledger.histories import renamed
 from tests.ledger.telling import draft, factory_set, fit, remove
 
@@ -79,8 +79,8 @@ def a_day_at_the_bench(engine: Engine) -> list[Event]:
 
 def state_tables(engine: Engine) -> dict[str, list[Any]]:
     with reading(engine) as connection:
-        return {table.name: _rows(connection, table) for table in (BOARDS, UNITS)}
+        return {table.name: _rows(connection, table) for table in (BOARDS, UNITS, VACANCIES)}
 
 
 def _rows(connection: Connection, table: Table) -> list[Any]:
-    return list(connection.execute(select(table).order_by(table.c.serial)).all())
+    return list(connection.execute(select(table).order_by(*table.primary_key)).all())
