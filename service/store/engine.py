@@ -7,6 +7,7 @@ otherwise; `reading` is a consistent view that never writes.
 from __future__ import annotations
 
 import sqlite3
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any
@@ -20,6 +21,13 @@ from service.store.turns import Turns
 STATEMENT_TIMEOUT_MS = 10_000
 LOCK_TIMEOUT_MS = 5_000
 """How long a writer waits for another before it gives up; SQLite's busy timeout is the same."""
+
+LOOK_MS = 10
+"""How long SQLite looks for its write lock by itself before we have it start anew.
+
+It looks ever more rarely, at last ten times a second, and so may never find the lock free beside a busy
+writer of another process.
+"""
 
 WAL_ATTEMPTS = 20
 """How often a new connection asks for the write-ahead log while others make the file."""
@@ -63,9 +71,15 @@ def writing(engine: Engine) -> Iterator[Connection]:
 
     Raises SQLAlchemy's OperationalError where others keep it waiting too long.
     """
+    until = time.monotonic() + LOCK_TIMEOUT_MS / 1000
     options = {_WRITES: True}
-    with _turn(engine), engine.connect().execution_options(**options) as connection, connection.begin():
-        _begin_sqlite(connection, "IMMEDIATE")
+    with (
+        _turn(engine, until),
+        engine.connect().execution_options(**options) as connection,
+        connection.begin(),
+    ):
+        if engine.dialect.name == "sqlite":
+            _begin_immediate(connection, until)
         yield connection
 
 
@@ -89,19 +103,20 @@ def snapshot(engine: Engine) -> Iterator[Connection]:
     """A read transaction in which all statements see the same moment."""
     options = {"isolation_level": "REPEATABLE READ"} if engine.dialect.name == "postgresql" else {}
     with engine.connect().execution_options(**options) as connection, connection.begin() as transaction:
-        _begin_sqlite(connection, "DEFERRED")
+        if engine.dialect.name == "sqlite":
+            connection.exec_driver_sql("BEGIN DEFERRED")
         yield connection
         transaction.rollback()
 
 
 @contextmanager
-def _turn(engine: Engine) -> Iterator[None]:
+def _turn(engine: Engine, until: float) -> Iterator[None]:
     """Writers of one process take turns at SQLite: its own waiting is a sleep, and starves the unlucky."""
     queue = _QUEUES.get(engine)
     if queue is None:
         yield
         return
-    if not queue.acquire(timeout=LOCK_TIMEOUT_MS / 1000):
+    if not queue.acquire(timeout=max(0.0, until - time.monotonic())):
         locked = sqlite3.OperationalError("database is locked: others are writing for too long")
         raise OperationalError("BEGIN IMMEDIATE", None, locked)
     try:
@@ -135,7 +150,7 @@ def _postgresql(url: URL, pool_size: int) -> Engine:
 
 
 def _set_up_sqlite(connection: Any, record: object) -> None:  # noqa: ARG001 - the event's signature
-    """Without an isolation level the driver begins nothing by itself: `_begin_sqlite` does."""
+    """Without an isolation level the driver begins nothing by itself: `writing` and `snapshot` do."""
     connection.isolation_level = None
     _use_write_ahead_log(connection)
     for pragma in SQLITE_PRAGMAS:
@@ -151,7 +166,7 @@ def _use_write_ahead_log(connection: sqlite3.Connection) -> None:
         try:
             connection.execute("PRAGMA journal_mode=WAL").close()
         except sqlite3.OperationalError as refusal:
-            if refusal.sqlite_errorcode != sqlite3.SQLITE_BUSY:
+            if not _is_busy(refusal):
                 raise
             connection.execute("BEGIN IMMEDIATE").close()
             connection.execute("ROLLBACK").close()
@@ -160,10 +175,30 @@ def _use_write_ahead_log(connection: sqlite3.Connection) -> None:
     raise sqlite3.OperationalError("the database stays locked by others that open it")
 
 
-def _begin_sqlite(connection: Connection, kind: str) -> None:
-    """Begin as IMMEDIATE to write: a transaction that reads and then writes would fail at once if DEFERRED.
+def _begin_immediate(connection: Connection, until: float) -> None:
+    """Take SQLite's write lock at once: a transaction that reads and then writes would fail if DEFERRED.
 
     It is said here, for a listener to the engine's own begin would make every connection dearer.
     """
-    if connection.dialect.name == "sqlite":
-        connection.exec_driver_sql(f"BEGIN {kind}")
+    connection.exec_driver_sql(f"PRAGMA busy_timeout={LOOK_MS}")
+    try:
+        while not _has_begun(connection, last_look=time.monotonic() >= until):
+            pass
+    finally:
+        connection.exec_driver_sql(f"PRAGMA busy_timeout={LOCK_TIMEOUT_MS}")
+
+
+def _has_begun(connection: Connection, *, last_look: bool) -> bool:
+    try:
+        connection.exec_driver_sql("BEGIN IMMEDIATE")
+    except OperationalError as refusal:
+        if last_look or not _is_busy(refusal.orig):
+            raise
+        return False
+    return True
+
+
+def _is_busy(refusal: BaseException | None) -> bool:
+    """Whether others have the lock. The lowest byte of the driver's code says so, the next one why."""
+    code = getattr(refusal, "sqlite_errorcode", sqlite3.SQLITE_ERROR)
+    return bool(code & 0xFF == sqlite3.SQLITE_BUSY)

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from random import Random
-from typing import Protocol
 
 from sqlalchemy import Engine
 
@@ -14,20 +13,12 @@ from service.domain.terms import Serial
 from service.store.append import append
 from service.store.engine import writing
 from service.store.errors import AlreadyBound, Conflict
+from tests.endurance.crews import PATIENCE, Start
 from tests.ledger.telling import draft
 from tests.store.ledgers import board
 from tests.support.databases import opened
 
 WRITERS = 2
-PATIENCE = 60
-
-
-class Start(Protocol):
-    """A barrier of threads or of processes."""
-
-    def wait(self, timeout: float | None = None) -> int: ...
-
-    def abort(self) -> None: ...
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +61,7 @@ def races(count: int, seed: int) -> list[Race]:
     ]
 
 
-def run(writer: int, url: str, todo: Sequence[Race], start: Start) -> list[Told]:
+def run(start: Start, writer: int, url: str, todo: Sequence[Race]) -> list[Told]:
     """One writer's part in all the races."""
     told = []
     with opened(url) as engine:
@@ -82,20 +73,6 @@ def run(writer: int, url: str, todo: Sequence[Race], start: Start) -> list[Told]
             start.abort()  # or the other would wait for this one in vain
             raise
     return told
-
-
-_of_process: list[Start] = []
-"""The barrier that a process was started with: it cannot be sent along with the work."""
-
-
-def arm(start: Start) -> None:
-    """Called once in each process of a pool."""
-    _of_process.append(start)
-
-
-def run_in_process(writer: int, url: str, todo: Sequence[Race]) -> list[Told]:
-    """As `run`, in a process that was armed."""
-    return run(writer, url, todo, _of_process[0])
 
 
 def _attempt(engine: Engine, race: Race, writer: int) -> Told:

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import multiprocessing
 from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
-from concurrent.futures import Future, ProcessPoolExecutor, ThreadPoolExecutor
+from concurrent.futures import Future, ThreadPoolExecutor
 from threading import Barrier
 
 import pytest
@@ -15,11 +14,10 @@ from service.store.append import append_many
 from service.store.engine import reading
 from tests.endurance import racing, soundness
 from tests.endurance.counting import Report, part_and_full
+from tests.endurance.crews import FORKED, crew_of_processes, with_start
 from tests.endurance.racing import WRITERS, Race, Told, prize, races
 from tests.ledger.telling import draft
 from tests.support.databases import opened
-
-SPAWNED = multiprocessing.get_context("spawn")
 
 Compete = Callable[[str, Sequence[Race]], list[list[Told]]]
 """Has all writers run the same races on a database: what each of them is told, writer by writer."""
@@ -28,13 +26,12 @@ Compete = Callable[[str, Sequence[Race]], list[list[Told]]]
 def threads(url: str, todo: Sequence[Race]) -> list[list[Told]]:
     start = Barrier(WRITERS)
     with ThreadPoolExecutor(WRITERS) as pool:
-        return _all([pool.submit(racing.run, writer, url, todo, start) for writer in range(WRITERS)])
+        return _all([pool.submit(racing.run, start, writer, url, todo) for writer in range(WRITERS)])
 
 
 def processes(url: str, todo: Sequence[Race]) -> list[list[Told]]:
-    start = SPAWNED.Barrier(WRITERS)
-    with ProcessPoolExecutor(WRITERS, SPAWNED, initializer=racing.arm, initargs=(start,)) as pool:
-        return _all([pool.submit(racing.run_in_process, writer, url, todo) for writer in range(WRITERS)])
+    with crew_of_processes(WRITERS, FORKED.Barrier(WRITERS)) as pool:
+        return _all([pool.submit(with_start, racing.run, writer, url, todo) for writer in range(WRITERS)])
 
 
 def _all(parts: Iterable[Future[list[Told]]]) -> list[list[Told]]:
