@@ -29,8 +29,8 @@ def opened(settings: Settings, *, must_exist: bool) -> Iterator[Engine]:
     url = make_url(settings.database_url)
     if must_exist and url.get_backend_name() == "sqlite" and not Path(url.database or "").is_file():
         raise UsageError(
-            f"there is no database {url.database}: publish a catalogue first with "
-            "'catalogue publish FILE', or ask the demo's with --demo"
+            f"there is no database {url.database}: publish a catalogue first with 'catalogue publish FILE', "
+            "or name another database in BOARDFIT_DATABASE_URL; 'check' can ask the demo's with --demo"
         )
     engine = open_database(settings)
     try:

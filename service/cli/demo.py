@@ -20,10 +20,13 @@ from urllib.request import Request, urlopen
 from service.cli.databases import DEMO_FILE, of_demo
 from service.cli.errors import UsageError
 from service.cli.serve import port
+from service.demo.keys import DEMO_KEYS, STAFF_KEY
 from service.demo.questions import TYPICAL, Call
 from service.settings import Settings
 
 HOST = "127.0.0.1"
+AS_TEXT = "-H 'Accept: text/plain'"
+WITH_KEY = '-H "Authorization: Bearer $KEY"'
 PATIENCE = 30.0
 """Seconds in which the server has to be ready."""
 
@@ -47,6 +50,7 @@ def run(given: argparse.Namespace, settings: Settings) -> int:
     with _server(demo.database_url, given.port) as server:
         base = f"http://{HOST}:{given.port}"
         _wait(server, base)
+        _show_keys()
         for call in TYPICAL:
             _show(base, call)
         if not given.once:
@@ -104,13 +108,22 @@ def _wait(server: subprocess.Popen[bytes], base: str) -> None:
     raise UsageError(f"the server was not ready after {PATIENCE:.0f} seconds")
 
 
+def _show_keys() -> None:
+    """Every key of the demo, and the line that lets the curl lines below be copied."""
+    print("The demo's keys, which everybody knows:\n")
+    for key in DEMO_KEYS:
+        scopes = ", ".join(key.scopes) + (" (public)" if key.public else "")
+        print(f"  {key.written}\n      {key.asks}: {scopes}")
+    print(f"\n$ KEY={STAFF_KEY}\n\n{'-' * 78}\n", flush=True)
+
+
 def _show(base: str, call: Call) -> None:
     url = f"{base}{call.target}"
-    accept = "Accept: text/plain"
-    asked = Request(url, headers={"Accept": "text/plain"})  # noqa: S310 - our own server
+    headers = {"Accept": "text/plain", "Authorization": f"Bearer {STAFF_KEY}"}
+    asked = Request(url, headers=headers)  # noqa: S310 - our own server
     with urlopen(asked, timeout=10) as response:  # noqa: S310 - our own server
         answer = response.read().decode()
     print(
-        f"# {call.asks}\n$ curl -H {shlex.quote(accept)} {shlex.quote(url)}\n\n{answer}\n{'-' * 78}\n",
+        f"# {call.asks}\n$ curl {AS_TEXT} {WITH_KEY} {shlex.quote(url)}\n\n{answer}\n{'-' * 78}\n",
         flush=True,
     )

@@ -35,7 +35,7 @@ class DemoKey:
         return self.text.written()
 
 
-STAFF = DemoKey(id="demodesk", owner="staff", scopes=tuple(Scope), asks="whoever runs the service")
+STAFF = DemoKey(id="demodesk", owner="staff", scopes=tuple(Scope), asks="whoever runs the shop")
 DEMO_KEYS = (
     STAFF,
     DemoKey(id="demotill", owner="till", scopes=(Scope.ASK, Scope.STOCK, Scope.SELL), asks="the till"),
@@ -43,7 +43,7 @@ DEMO_KEYS = (
         id="demowork",
         owner="bench",
         scopes=(Scope.ASK, Scope.STOCK, Scope.RECORD),
-        asks="the bench: asks and writes down what was done",
+        asks="the bench",
     ),
     DemoKey(
         id="demochat",
@@ -51,7 +51,7 @@ DEMO_KEYS = (
         scopes=(Scope.ASK,),
         public=True,
         rate=600,
-        asks="the chat of the web site: sees nothing that was written down",
+        asks="the chat of the web site, which sees nothing that was written down",
     ),
 )
 

@@ -17,9 +17,11 @@ from typing import Any
 
 import pytest
 
+from service.demo.keys import DEMO_KEYS, STAFF_KEY
 from service.demo.making import make_or_reuse
 from service.demo.world import demo_catalogue
 from tests.house.tree import ROOT
+from tests.support.keys import bearer
 
 PATIENCE = 30
 
@@ -42,10 +44,11 @@ def command(*arguments: str) -> list[str]:
 
 
 def ask(port: int, method: str, path: str, **sent: Any) -> tuple[int, str | None, Any]:
-    """Status, date and JSON body of a response. Raises OSError where nobody answers."""
+    """Status, date and JSON body of a response to the demo's staff. Raises OSError where nobody answers."""
     connection = HTTPConnection("127.0.0.1", port, timeout=10)
+    headers = {**bearer(STAFF_KEY), **sent.pop("headers", {})}
     try:
-        connection.request(method, path, **sent)
+        connection.request(method, path, headers=headers, **sent)
         response = connection.getresponse()
         return response.status, response.headers["Date"], json.load(response)
     finally:
@@ -95,9 +98,9 @@ def test_demo_once_asks_four_questions_and_ends_with_0(tmp_path: Path, port: int
         check=False,
     )
     assert (done.returncode, done.stderr) == (0, "")
-    assert (
-        done.stdout.count("$ curl -H 'Accept: text/plain' http") + done.stdout.count("'http://127.0.0.1") == 4
-    )
+    assert done.stdout.count("""$ curl -H 'Accept: text/plain' -H "Authorization: Bearer $KEY" """) == 4
+    assert f"$ KEY={STAFF_KEY}\n" in done.stdout
+    assert all(key.written in done.stdout for key in DEMO_KEYS)
     assert "DOES NOT FIT" in done.stdout
     assert "FITS, WITH PROGRAMMING" in done.stdout
     assert "CANNOT TELL YET" in done.stdout
