@@ -1,4 +1,5 @@
-"""The tables. `events`, `event_subjects`, `bindings`, `catalogue_revisions` and `imported` are write-once.
+"""The tables. `events`, `event_subjects`, `bindings`, `catalogue_revisions`, `imported` and `sale_checks`
+are write-once.
 
 The database itself refuses to update or delete their rows (see the migrations). `boards`, `units` and
 `vacancies` are a cache of the fold over the events, written in the same transaction: their columns are
@@ -205,4 +206,25 @@ IMPORTED = Table(
 )
 """Lines of files that were taken in: the SHA-256 of what each says, and its first event."""
 
-WRITE_ONCE = (EVENTS, EVENT_SUBJECTS, BINDINGS, CATALOGUE_REVISIONS, IMPORTED)
+SALE_CHECKS = Table(
+    "sale_checks",
+    METADATA,
+    Column("id", String(32), primary_key=True),
+    Column("owner", NAME, nullable=False),
+    Column("made_at", UtcDateTime, nullable=False),
+    Column("seq", Integer, ForeignKey("events.seq"), nullable=False),
+    Column("as_of", UtcDateTime),
+    Column("board", NAME, nullable=False),
+    Column("unit", NAME),
+    Column("decision", String(32), nullable=False),
+    Column("revision", NAME, nullable=False),
+    Column("ledger_version", Integer, nullable=False),
+    Column("question", Text, nullable=False),
+    Column("answer", Text, nullable=False),
+    Column("read_set", Text, nullable=False),
+    sqlite_with_rowid=False,
+)
+"""Answers of the till, exactly as they were given. `seq` is the event that tells of the check; `question`,
+`answer` and `read_set` (versions, and what was not there) are JSON."""
+
+WRITE_ONCE = (EVENTS, EVENT_SUBJECTS, BINDINGS, CATALOGUE_REVISIONS, IMPORTED, SALE_CHECKS)
