@@ -6,7 +6,8 @@ import re
 
 import pytest
 from flask.testing import FlaskClient
-from sqlalchemy.exc import DataError, IntegrityError, OperationalError
+from psycopg.errors import ReadOnlySqlTransaction
+from sqlalchemy.exc import DataError, IntegrityError, InterfaceError, InternalError, OperationalError
 
 from service.api.problems.kinds import KINDS, PHRASES
 from service.usecases.shop import NoCatalogue, Shop
@@ -83,6 +84,9 @@ def _broken(error: Exception) -> Shop:
     ("error", "status", "code"),
     [
         (OperationalError("SELECT secret", {}, Exception("server closed")), 503, "store_unavailable"),
+        (InternalError("SELECT secret", {}, ReadOnlySqlTransaction("secret")), 503, "store_unavailable"),
+        (InterfaceError("", {}, Exception("lost"), connection_invalidated=True), 503, "store_unavailable"),
+        (InternalError("SELECT secret", {}, Exception("odd")), 500, "internal_error"),
         (IntegrityError("SELECT secret", {}, Exception("odd")), 500, "internal_error"),
         (DataError("SELECT secret", {}, Exception("out of range")), 422, "invalid_request"),
         (OverflowError("too large for SQLite"), 422, "invalid_request"),

@@ -6,13 +6,14 @@ import logging
 
 import orjson
 from flask import Flask, Response, request
-from sqlalchemy.exc import DataError, DBAPIError, OperationalError
+from sqlalchemy.exc import DataError, DBAPIError
 from sqlalchemy.exc import TimeoutError as NoConnectionFree
 from werkzeug.exceptions import HTTPException
 
 from service.api.access.refusals import insufficient_scope
 from service.api.problems.kinds import BY_STATUS, KINDS
 from service.api.problems.problem import Fault, Problem, in_body, in_header, in_parameter, invalid
+from service.store.away import is_away
 from service.usecases import mending as usecases
 from service.usecases.caller import MissingScope
 from service.usecases.mending import NotFound, Refused
@@ -28,6 +29,12 @@ DETAILS = {
     500: "the service failed at this: report the request id in X-Request-Id",
 }
 RETRY_AFTER = {"Retry-After": "5"}
+AWAY = "the database did not answer: try again after Retry-After seconds"
+# Where the connection broke while the database was keeping something, nobody here knows whether it did.
+AWAY_WHEN_WRITING = (
+    "the database did not say that anything was recorded: send the very request again after Retry-After "
+    "seconds, with the same Idempotency-Key, and it is recorded once"
+)
 NOTHING_PUBLISHED = Problem(
     "no_catalogue", "publish a catalogue: python -m service catalogue publish FILE", headers=RETRY_AFTER
 )
@@ -102,7 +109,7 @@ def _placed(fault: usecases.Fault, *, in_query: bool) -> Fault:
 
 
 def _from_database(error: DBAPIError) -> Response:
-    if not isinstance(error, OperationalError):
+    if not is_away(error):
         log.error("database error at %s", request.path, exc_info=error)
         return respond(Problem("internal_error", DETAILS[500]))
     log.warning("database unavailable at %s: %s", request.path, error.orig)
@@ -115,7 +122,7 @@ def _from_busy_pool(error: NoConnectionFree) -> Response:
 
 
 def _unavailable() -> Response:
-    detail = "the database did not answer and nothing was changed: try again after Retry-After seconds"
+    detail = AWAY_WHEN_WRITING if "Idempotency-Key" in request.headers else AWAY
     return respond(Problem("store_unavailable", detail, headers=RETRY_AFTER))
 
 
