@@ -8,6 +8,7 @@ from itertools import islice
 from sqlalchemy import Connection, Engine
 
 from service.domain.ledger.event import Draft, Event, Subject
+from service.domain.recording.refusal import Judge
 from service.store.appending import Appending
 from service.store.engine import writing
 
@@ -16,16 +17,20 @@ CHUNK = 2_000
 
 
 def append(
-    connection: Connection, drafts: Sequence[Draft], expected: Mapping[Subject, int] | None = None
+    connection: Connection,
+    drafts: Sequence[Draft],
+    expected: Mapping[Subject, int] | None = None,
+    judge: Judge | None = None,
 ) -> list[Event]:
     """Append events in the given order, all or none, and bring the state tables up to date.
 
     `expected` is the version that the caller saw of each subject it relies on; a subject without one
-    is not compared. The connection is one of `engine.writing`; it is committed there.
+    is not compared. `judge` says whether each event may follow on those before it; without one only a
+    second binding is refused. The connection is one of `engine.writing`; it is committed there.
 
-    Raises InvalidEvents, Conflict, AlreadyBound or NotCorrectable, with nothing written.
+    Raises InvalidEvents, Conflict, NotLegal, AlreadyBound or NotCorrectable, with nothing written.
     """
-    appending = Appending(connection)
+    appending = Appending(connection, judge=judge)
     events = appending.take(drafts, expected)
     appending.keep()
     return events

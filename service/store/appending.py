@@ -10,9 +10,11 @@ from sqlalchemy import Connection, select
 
 from service.domain.ledger.event import Draft, Event, EventKind, Subject, SubjectKind
 from service.domain.ledger.kinds import draft_faults, named_subjects
+from service.domain.recording.refusal import Judge
 from service.store.book import clashing, open_book
 from service.store.errors import AlreadyBound, Conflict, InvalidEvents, NotCorrectable
 from service.store.gather import gather
+from service.store.judging import look_around, refuse_illegal
 from service.store.keeping import Versions, keep
 from service.store.ledger import events_numbered
 from service.store.lock import database_time, take_write_lock
@@ -23,12 +25,16 @@ class Appending:
     """Takes events in memory, each after those before it, and writes them all at the end.
 
     The connection is one of `engine.writing`; it is committed there. `subjects` are looked up at once,
-    others when they are first spoken of.
+    others when they are first spoken of. `judge` says whether each event may follow on those before it;
+    without one only a second binding is refused.
     """
 
-    def __init__(self, connection: Connection, subjects: Iterable[Subject] = ()) -> None:
+    def __init__(
+        self, connection: Connection, subjects: Iterable[Subject] = (), judge: Judge | None = None
+    ) -> None:
         take_write_lock(connection)
         self._connection = connection
+        self._judge = judge
         self._next, self._moment = _next(connection)
         self._versions: list[Versions] = []
         self.book = open_book(connection, subjects)
@@ -36,17 +42,19 @@ class Appending:
     def take(self, drafts: Sequence[Draft], expected: Mapping[Subject, int] | None = None) -> list[Event]:
         """Take a group of events, all or none. `expected` is as for `append`.
 
-        Raises InvalidEvents, Conflict, AlreadyBound or NotCorrectable, and then it is as if the group
-        never came.
+        Raises InvalidEvents, Conflict, NotLegal, AlreadyBound or NotCorrectable, and then it is as if the
+        group never came.
         """
         _refuse_invalid(drafts)
         events = self._with_corrected_subjects([self._event(at, draft) for at, draft in enumerate(drafts)])
         spoken_of = {who for event in events for who in event.subjects}
         self.book.look_up(self._connection, {*spoken_of, *(expected or ())})
         self._refuse_outdated(expected or {})
+        if self._judge is not None:
+            look_around(self._connection, self.book, events)
         before = self.book.before(spoken_of)
         try:
-            versions = [self._enter(event) for event in events]
+            versions = [self._enter(at, event) for at, event in enumerate(events)]
         except Exception:
             self.book.back_to(before)
             raise
@@ -69,8 +77,10 @@ class Appending:
             subjects=named_subjects(draft.kind, draft.data),
         )
 
-    def _enter(self, event: Event) -> Versions:
+    def _enter(self, position: int, event: Event) -> Versions:
         """Take an event into the book; each of its subjects with the version that it has then."""
+        if self._judge is not None:
+            refuse_illegal(self._connection, self.book, self._judge, position, event)
         clash = clashing(self.book, event)
         if clash is not None:
             raise AlreadyBound(clash, records=gather(self._connection, [clash.board], []))

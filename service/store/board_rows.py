@@ -46,6 +46,7 @@ def board_row(state: BoardState) -> Row:
         "conditions": None if condition else sorted(record.conditions),
         "holds": holds_out(record.holds),
         "introductions": _introductions_out(state.introductions),
+        "scrapped": state.scrapped,
     }
     return {
         "serial": record.serial,
@@ -111,11 +112,10 @@ def board_state(
         tested=bool(tested),
         sold=bool(sold),
     )
-    known = told.get("introductions")
-    if known is None:
-        return BoardState(record=record)
     return BoardState(
-        record=record, introductions=Introductions(unit=known[0], since=known[1], last=known[2])
+        record=record,
+        introductions=_introductions_in(told.get("introductions")),
+        scrapped=told.get("scrapped", 0),
     )
 
 
@@ -146,6 +146,13 @@ def _binding_in(told: list[Any] | None) -> BindingRecord:
 def _known_binding(value: str) -> BindingRecord:
     """Models are few and boards are many: boards of one binding share the value."""
     return BindingRecord(values=frozenset({value}))
+
+
+def _introductions_in(told: list[Any] | None) -> Introductions:
+    if told is None:
+        return FACTORY_INTRODUCED
+    unit, since, last = told
+    return Introductions(unit=unit, since=since, last=last)
 
 
 def _introductions_out(known: Introductions) -> list[Any] | None:

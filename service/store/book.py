@@ -173,16 +173,20 @@ def open_book(connection: Connection, subjects: Iterable[Subject]) -> Book:
 def _states(connection: Connection, boards: list[Serial], units: list[Serial]) -> States:
     dialect = connection.dialect.name
     states = States()
-    some_boards = select(*BOARD_COLUMNS).where(among(BOARDS.c.serial, "boards", dialect))
-    for board in connection.execute(some_boards, {"boards": bound_set(boards, dialect)}).all():
-        states.boards[board[0]] = board_state(board)
-    some_units = select(*UNIT_COLUMNS).where(among(UNITS.c.serial, "units", dialect))
-    for unit in connection.execute(some_units, {"units": bound_set(units, dialect)}).all():
-        states.units[unit[0]] = unit_state(unit)
+    if boards:
+        chosen = select(*BOARD_COLUMNS).where(among(BOARDS.c.serial, "boards", dialect))
+        for board in connection.execute(chosen, {"boards": bound_set(boards, dialect)}).all():
+            states.boards[board[0]] = board_state(board)
+    if units:
+        chosen = select(*UNIT_COLUMNS).where(among(UNITS.c.serial, "units", dialect))
+        for unit in connection.execute(chosen, {"units": bound_set(units, dialect)}).all():
+            states.units[unit[0]] = unit_state(unit)
     return states
 
 
 def _bindings(connection: Connection, boards: list[Serial]) -> tuple[dict[Serial, Binding], set[int]]:
+    if not boards:
+        return {}, set()
     dialect = connection.dialect.name
     joined = BINDINGS.outerjoin(EVENTS, EVENTS.c.withdraws == BINDINGS.c.seq)
     chosen = select(BINDINGS, EVENTS.c.seq.label("withdrawn_by")).select_from(joined)

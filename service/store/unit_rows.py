@@ -71,7 +71,7 @@ def unit_state(columns: Sequence[Any]) -> UnitState:
         accessories=told.get("accessories", {}),
         holds=holds_in(told),
     )
-    return UnitState(record=record, seating=_seating_in(told), ended="ended" in told)
+    return UnitState(record=record, seating=_seating_in(told), ended=int(told.get("ended", 0)))
 
 
 def _places_out(places: Iterable[tuple[RoleId, str]]) -> list[list[str]]:

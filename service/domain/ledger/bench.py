@@ -25,12 +25,13 @@ def exposed_board(state: BoardState, event: Event) -> BoardState:
     return _in_condition(state, Condition.EXPOSED, *state.record.conditions)
 
 
-def scrapped_board(state: BoardState, event: Event) -> BoardState:  # noqa: ARG001 - the kind alone says it
-    return _in_condition(state, Condition.SCRAPPED)
+def scrapped_board(state: BoardState, event: Event) -> BoardState:
+    return replace(_in_condition(state, Condition.SCRAPPED), scrapped=state.scrapped or event.seq)
 
 
-def ended_unit(state: UnitState, event: Event) -> UnitState:  # noqa: ARG001 - the kind alone says it
-    return replace(state, record=replace(state.record, in_service=False), ended=True)
+def ended_unit(state: UnitState, event: Event) -> UnitState:
+    ended = state.ended or event.seq
+    return replace(state, record=replace(state.record, in_service=False), ended=ended)
 
 
 def accessory_fitted(state: UnitState, event: Event) -> UnitState:

@@ -36,6 +36,8 @@ class BoardState:
 
     record: BoardRecord
     introductions: Introductions = FACTORY_INTRODUCED
+    scrapped: int = 0
+    """The event by which it was scrapped; or 0."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,8 +82,8 @@ class UnitState:
 
     record: UnitRecord
     seating: Seating = NOBODY_SEATED
-    ended: bool = False
-    """Scrapped, dismantled or converted: never in service again."""
+    ended: int = 0
+    """The event by which it was scrapped, dismantled or converted, and so is never in service again; or 0."""
 
 
 def new_board(serial: Serial) -> BoardState:
