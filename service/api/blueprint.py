@@ -12,6 +12,7 @@ from marshmallow import Schema
 
 from service.api.calling import caller, shop
 from service.api.document.responses import operation_responses
+from service.api.document.security import security
 from service.api.edge import repeating
 from service.api.edge.arguments import from_body, from_query, sent_body
 from service.api.edge.negotiate import JSON, TEXT, media_type
@@ -61,9 +62,14 @@ class Routes(Blueprint):  # type: ignore[misc] # the library carries no types
             served.scope = scope
             served._apidoc = documented._apidoc  # noqa: SLF001 - the library has no other way in
             responses = operation_responses(
-                answer, has_body=body is not None, stores=stores, problems=problems
+                answer,
+                has_body=body is not None,
+                stores=stores,
+                needs_key=scope is not None,
+                problems=problems,
             )
-            served = self.doc(operationId=name, responses=responses, **(extra or {}))(served)
+            told = {"operationId": name, "responses": responses, "security": security(scope), **(extra or {})}
+            served = self.doc(**told)(served)
             described = [each.documented() for each in path] + ([repeating.PARAMETER] if stores else [])
             method = "GET" if body is None else "POST"
             self.route(rule, methods=[method], parameters=described, endpoint=name)(served)

@@ -6,6 +6,7 @@ import argparse
 import re
 from collections.abc import Callable
 
+from service.api.document.security import SCOPES
 from service.usecases.caller import Scope
 from service.usecases.keys import USUAL_RATE
 from service.usecases.mending import hint
@@ -14,14 +15,6 @@ OWNER = re.compile(r"[a-z0-9]+(?:[._-][a-z0-9]+)*\Z")
 LONGEST_OWNER = 64
 MOST_REQUESTS = 1_000_000
 MOST_DAYS = 3_650
-
-SCOPES = {
-    Scope.ASK: "ask about fit, units, boards, parts and models",
-    Scope.STOCK: "read the ledger: histories, the feed of events, what is in stock and where it can go",
-    Scope.SELL: "check and complete sales",
-    Scope.RECORD: "write events down",
-    Scope.ADMINISTER: "correct events, and see every owner's sale checks",
-}
 
 
 def add_make(parser: argparse.ArgumentParser) -> None:

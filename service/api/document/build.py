@@ -12,6 +12,7 @@ from flask_smorest import Api
 from service import __version__
 from service.api.document.about import ABOUT
 from service.api.document.examples import kept, place
+from service.api.document.security import BEARER, SCHEME
 from service.api.document.shaping import shaped
 from service.api.schemas.problem import ProblemOut
 
@@ -45,12 +46,12 @@ class DescribedApi(Api):  # type: ignore[misc] # the library carries no types
             API_SPEC_OPTIONS={
                 "info": ABOUT,
                 "servers": [SERVER],
-                # Said outright: there are no keys yet.
-                "security": [],
+                "security": [{SCHEME: []}],
             },
         )
         plugin = MarshmallowPlugin(schema_name_resolver=_component_name)
         super().__init__(app, spec_kwargs={"marshmallow_plugin": plugin})
+        self.spec.components.security_scheme(SCHEME, BEARER)
 
     def _register_error_handlers(self) -> None:
         """The one handler of `problems.handlers` is registered by the app instead."""

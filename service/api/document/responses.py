@@ -14,7 +14,9 @@ from service.api.schemas.problem import ProblemOut
 ALWAYS = ("malformed_query", "not_acceptable", "invalid_request", "internal_error")
 WITH_BODY = ("malformed_json", "content_too_large", "unsupported_media_type")
 STORED = ("no_catalogue", "store_unavailable")
+WITH_KEY = ("key_in_query", "key_missing", "key_not_valid", "insufficient_scope", "too_many_requests")
 WRITING = ("idempotency_key_missing", "idempotency_key_malformed", "idempotency_key_reused")
+
 
 ETAG = {
     "description": "Changes with the answer; send it as If-None-Match to learn whether it still holds.",
@@ -33,6 +35,22 @@ REPLAYED = {
     "description": "`true`: this is the first answer to a request that is repeated; absent otherwise.",
     "schema": {"type": "string", "maxLength": 4},
 }
+RATE_LIMIT_POLICY = {
+    "description": "The requests that the key is good for in a window, and the window in seconds, as "
+    'the IETF draft on RateLimit header fields has it: `"default";q=600;w=60`.',
+    "schema": {"type": "string", "maxLength": 100},
+}
+RATE_LIMIT = {
+    "description": "The requests that are left in the running window, and its seconds that are left: "
+    '`"default";r=599;t=42`. Absent where a key was not recognised, or a request was not counted.',
+    "schema": {"type": "string", "maxLength": 100},
+}
+RATES = {"RateLimit-Policy": RATE_LIMIT_POLICY, "RateLimit": RATE_LIMIT}
+CHALLENGE = {
+    "description": 'What is missing (RFC 6750): `Bearer realm="boardfit"`, with an `error` where a key was '
+    "sent, and the `scope` that it lacks.",
+    "schema": {"type": "string", "maxLength": 200},
+}
 RETRY_AFTER = {
     "description": "Seconds after which a repeated call may succeed.",
     "schema": {"type": "integer", "format": "int32", "minimum": 0, "maximum": 86400},
@@ -40,16 +58,30 @@ RETRY_AFTER = {
 
 
 def operation_responses(
-    answer: type[Schema], *, has_body: bool, stores: bool = False, problems: Sequence[str] = ()
+    answer: type[Schema],
+    *,
+    has_body: bool,
+    stores: bool = False,
+    needs_key: bool = True,
+    problems: Sequence[str] = (),
 ) -> dict[int, dict[str, Any]]:
     """Responses by status, for an operation that answers with `answer` and may end in `problems`."""
-    codes = {*ALWAYS, *STORED, *problems, *(WITH_BODY if has_body else ()), *(WRITING if stores else ())}
+    further = ((has_body, WITH_BODY), (stores, WRITING), (needs_key, WITH_KEY))
+    codes = {*ALWAYS, *STORED, *problems, *(code for wanted, codes in further if wanted for code in codes)}
+    found = _successes(answer, has_body=has_body, stores=stores) | problem_responses(codes)
+    if needs_key:
+        for status, response in found.items():
+            response["headers"] |= RATES if status < 500 else {}
+    return found
+
+
+def _successes(answer: type[Schema], *, has_body: bool, stores: bool) -> dict[int, dict[str, Any]]:
     if stores:
-        return {201: _stored(answer)} | problem_responses(codes)
+        return {201: _stored(answer)}
     found: dict[int, dict[str, Any]] = {200: _answer(answer, conditional=not has_body)}
     if not has_body:
         found[304] = {"description": "The caller has this answer already.", "headers": {"ETag": ETAG}}
-    return found | problem_responses(codes)
+    return found
 
 
 def problem_responses(codes: set[str]) -> dict[int, dict[str, Any]]:
@@ -81,8 +113,16 @@ def _stored(answer: type[Schema]) -> dict[str, Any]:
     return {**found, "description": "It was done, now or when it was first asked for.", "headers": headers}
 
 
+_OF_STATUS = {
+    401: {"WWW-Authenticate": CHALLENGE},
+    403: {"WWW-Authenticate": CHALLENGE},
+    429: {"Retry-After": RETRY_AFTER},
+    503: {"Retry-After": RETRY_AFTER},
+}
+
+
 def _problem(status: int, told: list[str]) -> dict[str, Any]:
-    headers = {"X-Request-Id": REQUEST_ID, **({"Retry-After": RETRY_AFTER} if status == 503 else {})}
+    headers = {"X-Request-Id": REQUEST_ID, **_OF_STATUS.get(status, {})}
     return {
         "description": f"{PHRASES[status]}. " + " ".join(told),
         "headers": headers,

@@ -8,6 +8,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
+from service.api.document.security import scope_told
+
 Node = dict[str, Any]
 
 LONGEST = {"date": 10, "date-time": 64}
@@ -19,6 +21,7 @@ def shaped(document: Node) -> Node:
         _close_inputs,
         _share_components,
         _place_examples,
+        _tell_scopes,
         _share_headers,
         _bound_dates,
         _name_schemas,
@@ -88,6 +91,14 @@ def _schemas(document: Node) -> Iterator[Node]:
                 yield node
 
 
+def _tell_scopes(document: Node) -> None:
+    """What a key must be good for stands in the text of each operation too: many readers show only that."""
+    for item in document["paths"].values():
+        for operation in (each for each in item.values() if isinstance(each, dict)):
+            told = [operation.get("description", ""), scope_told(operation["security"])]
+            operation["description"] = "\n\n".join(filter(None, told))
+
+
 def _share_headers(document: Node) -> None:
     """Each response header is told once."""
     shared = document["components"].setdefault("headers", {})
@@ -131,4 +142,13 @@ def _order(document: Node) -> None:
                 operations[method] = {name: operation[name] for name in OPERATION_ORDER if name in operation}
 
 
-OPERATION_ORDER = ("operationId", "summary", "description", "tags", "parameters", "requestBody", "responses")
+OPERATION_ORDER = (
+    "operationId",
+    "summary",
+    "description",
+    "tags",
+    "security",
+    "parameters",
+    "requestBody",
+    "responses",
+)
