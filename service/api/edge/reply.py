@@ -42,9 +42,10 @@ class Reply:
         return cls(data=data, text=text, version=data["catalogue_revision"], headers=headers)
 
     @classmethod
-    def of_content(cls, data: Any, text: Callable[[], str]) -> Reply:
+    def of_content(cls, data: Any, text: Callable[[], str], link: str | None = None) -> Reply:
         """An answer to a GET that the ledger has a part in."""
-        return cls(data=data, text=text, by_content=True)
+        headers = {"Link": link} if link else {}
+        return cls(data=data, text=text, by_content=True, headers=headers)
 
     @classmethod
     def of_moment(cls, data: Any, text: Callable[[], str]) -> Reply:

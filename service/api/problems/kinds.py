@@ -17,6 +17,7 @@ PHRASES = {
     404: "Not Found",
     405: "Method Not Allowed",
     406: "Not Acceptable",
+    409: "Conflict",
     411: "Length Required",
     413: "Content Too Large",
     415: "Unsupported Media Type",
@@ -139,6 +140,31 @@ _ALL = (
     Kind(
         code="not_acceptable", status=406, meaning="No media type that the call accepts can be written here."
     ),
+    Kind(
+        code="version_conflict",
+        status=409,
+        title="The ledger has moved on",
+        meaning="A board or unit has another version than `expected` says; `now` tells how it stands.",
+    ),
+    Kind(
+        code="already_bound",
+        status=409,
+        title="The board is bound already",
+        meaning="Another event bound the board first, permanently; `now` tells to which model.",
+    ),
+    Kind(
+        code="not_legal",
+        status=409,
+        title="The ledger says otherwise",
+        meaning="An event cannot have happened as the ledger stands: `refusals` says why, `now` what is "
+        "true, `instead` what to record.",
+    ),
+    Kind(
+        code="not_correctable",
+        status=409,
+        title="The event cannot be withdrawn",
+        meaning="There is no such event, it is withdrawn already, or a later event rests on it.",
+    ),
     Kind(code="content_too_large", status=413, meaning="The body is larger than the service reads."),
     Kind(
         code="unsupported_media_type",
@@ -179,7 +205,10 @@ _ALL = (
         code="store_unavailable",
         status=503,
         title="The store cannot be reached",
-        meaning="The database did not answer; nothing was changed; try again after `Retry-After`.",
+        meaning=(
+            "The database did not answer, or cannot be written now. Try again after `Retry-After`; what "
+            "records something with the same `Idempotency-Key`, so that it is recorded once."
+        ),
     ),
 )
 

@@ -7,6 +7,7 @@ takes "+1", a text takes anything a database may choke on.
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from datetime import UTC, date, datetime, timedelta
 from enum import StrEnum
 from typing import Any
@@ -97,6 +98,8 @@ class QueryWhole(Whole):
 class Flag(fields.Boolean):
     """true or false, and no word for it."""
 
+    default_error_messages = COMMON
+
     def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> bool:  # noqa: ARG002 - the library's signature
         if isinstance(value, bool):
             return value
@@ -121,6 +124,23 @@ class Choice(fields.String):
                 f"{shown(text)} is not known: {hint(text, self._members, found_at='the document')}"
             )
         return self._members[text]
+
+
+class Word(fields.String):
+    """One of a few words that belong to this field alone."""
+
+    default_error_messages = _messages(invalid="must be a text in quotes")
+
+    def __init__(self, words: Sequence[str], **kwargs: Any) -> None:
+        super().__init__(metadata={"enum": list(words), **kwargs.pop("metadata", {})}, **kwargs)
+        self._words = tuple(words)
+
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> str:
+        text: str = super()._deserialize(value, attr, data, **kwargs)
+        if text not in self._words:
+            mend = hint(text, self._words, found_at="the document")
+            raise ValidationError(f"{shown(text)} is not known: {mend}")
+        return text
 
 
 class Day(fields.Date):

@@ -1,0 +1,106 @@
+"""Write down what was done, so that the next answer is right (Q11)."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from typing import Any
+
+from service.domain.catalogue.compiled import CompiledCatalogue
+from service.domain.ledger.event import Event, EventKind, Subject, SubjectKind
+from service.store.append import append
+from service.store.engine import Transaction
+from service.store.feed import Entry, with_versions
+from service.store.gather import gather
+from service.store.ledger import streams
+from service.usecases.caller import Caller, Scope, require
+from service.usecases.intake import Told, drafts, serials_of
+from service.usecases.mending import Fault, Refused
+from service.usecases.repeats import Repeat, Stored, once
+from service.usecases.shop import Shop
+
+ANSWERS = frozenset({EventKind.SALE_CHECKED, EventKind.SOLD})
+"""Kinds that record what a customer was told, or sold, on the ground of what was known."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Expected:
+    """The version that a caller saw of a board or unit; the serial as it was written."""
+
+    kind: SubjectKind
+    serial: str
+    version: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Job:
+    """The events of one job, to be recorded all or none."""
+
+    events: Sequence[Told]
+    expected: Sequence[Expected] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Recorded:
+    """What was recorded."""
+
+    entries: Sequence[Entry]
+    versions: Mapping[Subject, int]
+    """The version now of every board and unit that the events speak of."""
+    answers_given: Sequence[Event]
+    """Where an event was withdrawn: the answers since then about those that it spoke of, oldest first."""
+
+
+def record(
+    shop: Shop, caller: Caller, repeat: Repeat, job: Job, shown: Callable[[Recorded], Mapping[str, Any]]
+) -> Stored:
+    """Record the events of a job, once for each key of `repeat`; the answer is what `shown` makes of it.
+
+    Raises MissingScope, Refused for what the events cannot mean, and what the ledger refuses: the errors
+    of `store.errors`.
+    """
+    require(caller, Scope.RECORD)
+    if any(told.kind == EventKind.CORRECTED for told in job.events):
+        require(caller, Scope.ADMINISTER)
+    compiled = shop.catalogue()
+    return once(shop, caller, repeat, lambda connection: shown(recorded(connection, compiled, job)))
+
+
+def recorded(connection: Transaction, compiled: CompiledCatalogue, job: Job) -> Recorded:
+    """Record the events in a transaction that has the ledger's lock: what is filled in is true by then."""
+    expected = _expected(compiled, job.expected)
+    boards, units = serials_of(compiled, job.events)
+    records = gather(connection, boards, units)
+    made = drafts(compiled, records, job.events, datetime.now(UTC))
+    events = append(connection, made, expected)
+    entries = with_versions(connection, events)
+    return Recorded(
+        entries=entries,
+        versions={subject: version for entry in entries for subject, version in entry.versions.items()},
+        answers_given=_answers_given(connection, events),
+    )
+
+
+def _expected(compiled: CompiledCatalogue, told: Sequence[Expected]) -> dict[Subject, int]:
+    found: dict[Subject, int] = {}
+    for at, each in enumerate(told):
+        read = compiled.read_board if each.kind is SubjectKind.BOARD else compiled.read_unit
+        subject = Subject(each.kind, read(each.serial).serial)
+        if subject in found:
+            place = ("expected", at, each.kind.value)
+            raise Refused([Fault(place, f"the {each.kind.value} is named twice: give one version of it")])
+        found[subject] = each.version
+    return found
+
+
+def _answers_given(connection: Transaction, events: Iterable[Event]) -> list[Event]:
+    """Somebody may have relied on what is withdrawn: he has to be told."""
+    found: dict[int, Event] = {}
+    for event in events:
+        if event.kind == EventKind.CORRECTED:
+            since = event.data["withdraws"]
+            for other in streams(connection, event.subjects):
+                if other.kind in ANSWERS and since < other.seq < event.seq:
+                    found[other.seq] = other
+    return [found[seq] for seq in sorted(found)]
