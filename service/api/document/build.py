@@ -15,6 +15,7 @@ from service.api.document.examples import kept, place
 from service.api.document.security import BEARER, SCHEME
 from service.api.document.shaping import shaped
 from service.api.schemas.problem import ProblemOut
+from service.api.schemas.told import one_of_kinds
 
 
 def _component_name(schema: Any) -> str:
@@ -51,6 +52,8 @@ class DescribedApi(Api):  # type: ignore[misc] # the library carries no types
         )
         plugin = MarshmallowPlugin(schema_name_resolver=_component_name)
         super().__init__(app, spec_kwargs={"marshmallow_plugin": plugin})
+        converter: Any = plugin.converter
+        converter.add_attribute_function(one_of_kinds)
         self.spec.components.security_scheme(SCHEME, BEARER)
 
     def _register_error_handlers(self) -> None:

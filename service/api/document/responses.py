@@ -9,6 +9,7 @@ from typing import Any
 from marshmallow import Schema
 
 from service.api.problems.kinds import KINDS, PHRASES
+from service.api.schemas.events import ConflictOut
 from service.api.schemas.problem import ProblemOut
 
 ALWAYS = ("malformed_query", "not_acceptable", "invalid_request", "internal_error")
@@ -17,6 +18,8 @@ STORED = ("no_catalogue", "store_unavailable")
 WITH_KEY = ("key_in_query", "key_missing", "key_not_valid", "insufficient_scope", "too_many_requests")
 WRITING = ("idempotency_key_missing", "idempotency_key_malformed", "idempotency_key_reused")
 
+SCHEMAS = {409: ConflictOut}
+"""Problems with members of their own, by status."""
 
 ETAG = {
     "description": "Changes with the answer; send it as If-None-Match to learn whether it still holds.",
@@ -126,5 +129,5 @@ def _problem(status: int, told: list[str]) -> dict[str, Any]:
     return {
         "description": f"{PHRASES[status]}. " + " ".join(told),
         "headers": headers,
-        "content": {"application/problem+json": {"schema": ProblemOut}},
+        "content": {"application/problem+json": {"schema": SCHEMAS.get(status, ProblemOut)}},
     }
