@@ -11,6 +11,13 @@ from service.store.engine import begins_with_write_lock
 LEDGER_KEY = 0x626F_6172_6466_0001
 """The advisory lock of appending and publishing on PostgreSQL; any constant of ours would do."""
 
+IDLE_TIMEOUT_MS = 10_000
+"""How long PostgreSQL lets a writer that has the lock say nothing, before it ends it and what it wrote."""
+
+TAKE = text(
+    "SELECT pg_advisory_xact_lock(:key), set_config('idle_in_transaction_session_timeout', :idle, true)"
+)
+
 
 def take_write_lock(connection: Connection) -> None:
     """Wait for the ledger's lock; it is held until the transaction ends.
@@ -21,7 +28,7 @@ def take_write_lock(connection: Connection) -> None:
     if not begins_with_write_lock(connection):
         raise RuntimeError("appending needs a transaction of `writing`")
     if connection.dialect.name == "postgresql":
-        connection.execute(text("SELECT pg_advisory_xact_lock(:key)"), {"key": LEDGER_KEY})
+        connection.execute(TAKE, {"key": LEDGER_KEY, "idle": str(IDLE_TIMEOUT_MS)})
 
 
 def database_time(connection: Connection) -> datetime:
