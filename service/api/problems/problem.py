@@ -75,7 +75,7 @@ class Problem(Exception):
     detail: str
     errors: Sequence[Fault] = ()
     headers: Mapping[str, str] = field(default_factory=dict)
-    more: Mapping[str, Any] = field(default_factory=dict)
+    members: Mapping[str, Any] = field(default_factory=dict)
     """Extension members (RFC 9457 section 3.2): what a program needs to go on."""
 
     def as_json(self) -> dict[str, Any]:
@@ -90,7 +90,7 @@ class Problem(Exception):
         }
         if self.errors:
             body["errors"] = [fault.as_json() for fault in self.errors[:MAX_FAULTS]]
-        return {**body, **self.more}
+        return {**body, **self.members}
 
 
 def invalid(errors: Sequence[Fault]) -> Problem:
