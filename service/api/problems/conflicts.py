@@ -41,7 +41,7 @@ def _not_legal(fault: NotLegal, wording: Wording) -> Problem:
         "instead": instead(fault.refusals),
     }
     detail = f"events/{fault.position}: {shown[0]['text']} Nothing was recorded; see instead"
-    return Problem("not_legal", detail, faults, more=members)
+    return Problem("not_legal", detail, faults, members=members)
 
 
 def _already_bound(fault: AlreadyBound, wording: Wording) -> Problem:
@@ -54,7 +54,7 @@ def _already_bound(fault: AlreadyBound, wording: Wording) -> Problem:
         f"{shown[0]['text']} Event {binding.seq} says so: read it out, and correct that event if it is wrong"
     )
     members = {"refusals": shown, "now": now(fault.records, wording), "instead": instead([against])}
-    return Problem("already_bound", detail, more=members)
+    return Problem("already_bound", detail, members=members)
 
 
 def _moved_on(fault: Conflict, wording: Wording) -> Problem:
@@ -62,7 +62,7 @@ def _moved_on(fault: Conflict, wording: Wording) -> Problem:
         f"{kind.value} {serial} is at {version}" for (kind, serial), version in fault.versions.items()
     )
     detail = f"nothing was recorded: {stand}; look at now, and send the versions that you have seen"
-    return Problem("version_conflict", detail, more={"now": now(fault.records, wording)})
+    return Problem("version_conflict", detail, members={"now": now(fault.records, wording)})
 
 
 def _not_correctable(fault: NotCorrectable, wording: Wording) -> Problem:
@@ -70,4 +70,4 @@ def _not_correctable(fault: NotCorrectable, wording: Wording) -> Problem:
     later = f" (event {fault.later})" if fault.later else ""
     detail = f"event {fault.seq} cannot be withdrawn: {why}{later}"
     shown = refusals(fault.refusals, wording)
-    return Problem("not_correctable", detail, more={"refusals": shown} if shown else {})
+    return Problem("not_correctable", detail, members={"refusals": shown} if shown else {})

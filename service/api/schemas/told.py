@@ -94,7 +94,7 @@ def _event_schema(row: Kind) -> type[In]:
     doc = f"{meaning[0].upper()}{meaning[1:]}."
     data = _schema(f"{name}Data", f"What is told of it: {meaning}.", _members(row.fields))
     members = {
-        "kind": Word((str(row.kind),), required=True, metadata={"description": "What happened."}),
+        "kind": Word((row.kind.value,), required=True, metadata={"description": "What happened."}),
         "occurred_at": Moment(
             metadata={
                 "description": "When it happened; left out: now. Not in the future.",
@@ -106,7 +106,7 @@ def _event_schema(row: Kind) -> type[In]:
     return _schema(f"{name}Event", doc, members)
 
 
-EVENTS: Mapping[str, type[In]] = {kind: _event_schema(row) for kind, row in KINDS.items()}
+EVENTS: Mapping[str, type[In]] = {row.kind.value: _event_schema(row) for row in KINDS.values()}
 """The schema of an event by its kind."""
 
 
