@@ -11,7 +11,7 @@ from typing import Any, Never
 from sqlalchemy.exc import DBAPIError
 
 from service import __version__
-from service.cli import catalogue, check, demo, keys, openapi, serve
+from service.cli import catalogue, check, demo, exporting, importing, keys, openapi, serve
 from service.cli.errors import UsageError
 from service.settings import SettingsError, documented, from_environment
 from service.store.migrate import NoMigrations, UnknownRevision
@@ -19,7 +19,7 @@ from service.store.migrate import NoMigrations, UnknownRevision
 USAGE = 2
 """The exit status of an error of use."""
 INTERRUPTED = 130
-MODULES = (demo, serve, check, catalogue, keys, openapi)
+MODULES = (demo, serve, check, catalogue, importing, exporting, keys, openapi)
 ONE_LINE = (UsageError, SettingsError, NoMigrations, UnknownRevision)
 """Errors whose message is all that the person at the terminal needs."""
 
@@ -35,7 +35,7 @@ class _Parser(argparse.ArgumentParser):
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
-    """Run a command; the exit status: 0 done, 1 a catalogue with faults, 2 an error of use."""
+    """Run a command; the exit status: 0 done, 1 something in a file was refused, 2 an error of use."""
     try:
         given = _parser().parse_args(arguments)
         status: int = given.run(given, from_environment(os.environ))

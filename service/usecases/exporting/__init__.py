@@ -1,0 +1,1 @@
+"""Boards, units and events written to files that `importing` takes in again."""

@@ -1,0 +1,1 @@
+"""Boards, units and events taken in from files, line by line."""
