@@ -1,11 +1,11 @@
-"""Other processes that have the write lock: one that stays in the middle, one that never stops writing."""
+"""Other processes that have the write lock: one that stays in the middle, one that writes now and then."""
 
 from __future__ import annotations
 
+import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
-from itertools import count
 from multiprocessing.connection import Connection
 from multiprocessing.context import ForkServerProcess
 
@@ -27,10 +27,10 @@ class Other:
     process: ForkServerProcess
     line: Connection
 
-    def says(self) -> str:
+    def says(self) -> str | float:
         """The next word of it."""
         assert self.line.poll(PATIENCE), "the other process says nothing"
-        word: str = self.line.recv()
+        word: str | float = self.line.recv()
         return word
 
 
@@ -70,13 +70,12 @@ def stay(url: str, line: Connection) -> None:
             line.send("kept")
 
 
-def write_on(url: str, line: Connection) -> None:
-    """Append one event after the other until there is a word; say `writing` after the first."""
+def write_twenty(url: str, line: Connection) -> None:
+    """Append twenty events; say how many seconds the slowest took."""
+    longest = 0.0
     with opened(url) as engine:
-        for number in count():
-            receive(engine, f"N{number}")
-            if number == 0:
-                line.send("writing")
-            if line.poll():
-                break
-        line.send("done")
+        for number in range(20):
+            began = time.monotonic()
+            receive(engine, f"T{number}")
+            longest = max(longest, time.monotonic() - began)
+    line.send(longest)
