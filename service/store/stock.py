@@ -41,10 +41,10 @@ class Bound(StrEnum):
 
     THIS_UNIT = "this_unit"
     """They hold the serial of the unit, whatever else is known of them."""
-    MODEL = "model"
+    MODEL = "this_model"
     BLANK = "blank"
     NOT_KNOWN = "not_known"
-    ANYTHING = "anything"
+    ANYTHING = "binds_nothing"
     """Boards of a part that binds nothing, so that whatever is recorded of it says nothing."""
 
 

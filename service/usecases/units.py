@@ -82,7 +82,7 @@ def known_unit(shop: Shop, caller: Caller, serial: str, means: Means = Means.COU
     told_to = Means.CUSTOMER if caller.view is View.PUBLIC else means
     answer = check(shop, caller, Question(unit=StatedUnit(serial=serial), means=told_to))
     facts = answer.case.unit
-    _must_be_known(facts, serial)
+    must_be_known(facts, serial)
     return KnownUnit(
         facts=facts,
         record=facts.record,
@@ -134,11 +134,12 @@ def _facts(shop: Shop, caller: Caller, compiled: CompiledCatalogue, serial: str)
     if caller.view is not View.PUBLIC:
         record = shop.gather((), (plate.serial,), None).units.get(plate.serial)
     facts = unit_facts(compiled, StatedUnit(serial=serial), record)
-    _must_be_known(facts, serial)
+    must_be_known(facts, serial)
     return facts
 
 
-def _must_be_known(facts: UnitFacts, serial: str) -> None:
+def must_be_known(facts: UnitFacts, serial: str) -> None:
+    """Raises NotFound for a unit that is neither recorded nor has a plate that can be read."""
     if facts.record is None and isinstance(facts.plate, Unreadable):
         mend = read_again(facts.plate, "plate")
         raise NotFound("unit", serial, f"{mend}, or ask by model at /v1/parts?model=")

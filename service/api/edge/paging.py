@@ -44,10 +44,10 @@ def page(
 
     Raises `Problem` (bad_cursor, 400).
     """
-    start = 0 if cursor is None else bisect_right(items, _opened(cursor, of, items, key), key=key)
+    start = 0 if cursor is None else bisect_right(items, _after(cursor, of, items, key), key=key)
     shown = items[start : start + size]
     more = start + size < len(items)
-    return Page(items=shown, next_cursor=_sealed(key(shown[-1]), of) if more else None)
+    return Page(items=shown, next_cursor=sealed(key(shown[-1]), of) if more else None)
 
 
 def next_link(path: str, query: Mapping[str, str], next_cursor: str | None) -> str | None:
@@ -57,12 +57,14 @@ def next_link(path: str, query: Mapping[str, str], next_cursor: str | None) -> s
     return f'<{path}?{urlencode({**query, "cursor": next_cursor})}>; rel="next"'
 
 
-def _sealed(key: Key, of: Mapping[str, str]) -> str:
+def sealed(key: Key, of: Mapping[str, str]) -> str:
+    """The cursor of an item, for the list of that address and those filters."""
     text = json.dumps([_mark(key, of), *key], separators=(",", ":"))
     return urlsafe_b64encode(text.encode()).decode().rstrip("=")
 
 
-def _opened(cursor: str, of: Mapping[str, str], items: Sequence[Item], key: Callable[[Item], Key]) -> Key:
+def opened(cursor: str, of: Mapping[str, str], like: Sequence[type]) -> Key:
+    """The key in a cursor of that list; `like` are the types of its parts. Raises `bad_cursor`."""
     try:
         padded = cursor + "=" * (-len(cursor) % 4)
         mark, *parts = json.loads(urlsafe_b64decode(padded.encode("ascii")))
@@ -70,10 +72,25 @@ def _opened(cursor: str, of: Mapping[str, str], items: Sequence[Item], key: Call
     except (ValueError, TypeError, RecursionError):
         parts, genuine = [], False
     # The mark can be made up, so what follows it is looked at too before anything is compared with it.
-    if not (genuine and items and list(map(type, parts)) == list(map(type, key(items[0])))):
-        mend = "take next_cursor unchanged from this list, with the same filters"
-        raise Problem("bad_cursor", f"cursor: {mend}", [in_parameter("cursor", mend)])
+    if not genuine or [type(part) for part in parts] != list(like) or not all(map(_plain, parts)):
+        raise bad_cursor()
     return tuple(parts)
+
+
+def _plain(part: int | str) -> bool:
+    return isinstance(part, int) or part.isprintable()
+
+
+def bad_cursor() -> Problem:
+    """A cursor that this list did not give."""
+    mend = "take next_cursor unchanged from this list, with the same filters"
+    return Problem("bad_cursor", f"cursor: {mend}", [in_parameter("cursor", mend)])
+
+
+def _after(cursor: str, of: Mapping[str, str], items: Sequence[Item], key: Callable[[Item], Key]) -> Key:
+    if not items:
+        raise bad_cursor()
+    return opened(cursor, of, [type(part) for part in key(items[0])])
 
 
 def _mark(key: Key, of: Mapping[str, str]) -> str:

@@ -92,7 +92,11 @@ def _record(of: BoardRecord) -> dict[str, Any]:
     shown: dict[str, Any] = {
         "conditions": sorted(each.value for each in of.conditions),
         "in_custody": of.in_custody,
+        "tested": of.tested,
+        "sold": of.sold,
     }
+    if of.release is not None:
+        shown["release"] = of.release
     binding = of.binding
     if binding.values is not None:
         shown["bound_models"] = sorted(binding.values - {BLANK})

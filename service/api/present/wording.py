@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
 from service.domain.capability.comparing import Hindrance
 from service.domain.catalogue.model import Catalogue
 from service.domain.cautions import Caution
+from service.domain.facts.records import BoardRecord
 from service.domain.fit.answer import Answer
 from service.domain.fit.asking import Ask
 from service.domain.fit.conclusion import GroundedReason
@@ -16,6 +17,7 @@ from service.domain.fit.mending import Advice
 from service.domain.fit.refusing import Look
 from service.domain.place import Place
 from service.domain.steps.merging import PlannedStep
+from service.domain.terms import ModelId, PartNumber
 from service.words.caution_texts import CAUTIONS
 from service.words.fit_text import blocker_phrase, fit_text, step_sentence
 from service.words.language import language
@@ -23,6 +25,7 @@ from service.words.names import Names
 from service.words.questions import how_sentence, question_sentence
 from service.words.reasons import reason_sentence
 from service.words.refusing import cause_sentence, look_sentence, mend_sentence
+from service.words.stock import destinations_summary, no_candidate_sentence
 from service.words.summary import summary
 
 
@@ -61,6 +64,14 @@ class Wording:
 
     def mend(self, advice: Advice) -> str:
         return mend_sentence(advice, self.names)
+
+    def destinations(
+        self, record: BoardRecord | None, parts: Sequence[PartNumber], models: Mapping[ModelId, Answer]
+    ) -> str:
+        return destinations_summary(record, parts, models, self.names)
+
+    def no_candidate(self, why: Answer | None) -> str:
+        return no_candidate_sentence(why, self.names)
 
     def whole(self, answer: Answer) -> str:
         """The answer for a person at a terminal."""

@@ -158,6 +158,11 @@ class BoardAnswer(Out):
         },
     )
     in_custody = fields.Boolean(metadata={"description": "Whether it is recorded to be in the shop."})
+    tested = fields.Boolean(
+        metadata={"description": "Whether it passed a test since it was last exposed, or in other hands."}
+    )
+    sold = fields.Boolean(metadata={"description": "Whether it was sold, as recorded."})
+    release = a_text("Its software release, as recorded.", longest=64, required=False, example="1.1")
     bound_models = some_texts("The models that it may be bound to, permanently, as recorded.", required=False)
     may_be_blank = fields.Boolean(metadata={"description": "Whether it may still be blank, as recorded."})
     contradiction = fields.Boolean(
