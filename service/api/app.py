@@ -12,12 +12,35 @@ from service.api.calling import EXTENSION
 from service.api.document.build import DescribedApi
 from service.api.edge import every_request
 from service.api.problems import handlers
-from service.api.views import boards, document, events, fit, health, histories, models, parts, units
+from service.api.views import (
+    boards,
+    document,
+    events,
+    fit,
+    health,
+    histories,
+    models,
+    parts,
+    sale,
+    stock,
+    units,
+)
 from service.usecases.shop import Shop
 
 MAX_BODY_BYTES = 1_048_576
 
-BLUEPRINTS = (fit.blp, units.blp, boards.blp, histories.blp, events.blp, parts.blp, models.blp, health.blp)
+BLUEPRINTS = (
+    fit.blp,
+    units.blp,
+    boards.blp,
+    stock.blp,
+    histories.blp,
+    events.blp,
+    sale.blp,
+    parts.blp,
+    models.blp,
+    health.blp,
+)
 """In the order in which the document tells them."""
 
 

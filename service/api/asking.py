@@ -14,8 +14,8 @@ Sent = Mapping[str, Any]
 def question(sent: Sent) -> Question:
     """The question of a document that passed `FitQuestion`."""
     return Question(
-        unit=_unit(sent.get("unit", {})),
-        boards=tuple(map(_board, sent.get("boards", ()))),
+        unit=stated_unit(sent.get("unit", {})),
+        boards=tuple(map(stated_board, sent.get("boards", ()))),
         assume=sent["assume"] is Assume.USUAL,
         means=sent["means"],
         every_question=sent["questions"] is Questions.ALL,
@@ -44,7 +44,8 @@ def flat_question(sent: Sent) -> Question:
     )
 
 
-def _unit(sent: Sent) -> StatedUnit:
+def stated_unit(sent: Sent) -> StatedUnit:
+    """The unit of a document that passed `UnitStatement`."""
     report = sent.get("read", {})
     return StatedUnit(
         serial=sent.get("serial"),
@@ -54,12 +55,13 @@ def _unit(sent: Sent) -> StatedUnit:
         read_serial=report.get("serial"),
         market=sent.get("market"),
         made_on=sent.get("made_on"),
-        boards=tuple(map(_board, sent.get("boards", ()))),
+        boards=tuple(map(stated_board, sent.get("boards", ()))),
         accessories=sent.get("accessories", {}),
     )
 
 
-def _board(sent: Sent) -> StatedBoard:
+def stated_board(sent: Sent) -> StatedBoard:
+    """A board of a document that passed one of the schemas of a board."""
     outside = {name: sent[name] for name in ("part", "introduced") if name in sent}
     return StatedBoard(
         serial=sent.get("serial"),

@@ -31,10 +31,10 @@ class Refused(Exception):
 
 
 class NotFound(Exception):
-    """An identifier that names nothing. `kind` is `model`, `part`, `unit` or `board`."""
+    """An identifier that names nothing. `kind` ends the code of its problem: `model`, `sale_check`."""
 
     def __init__(self, kind: str, value: str, mend: str) -> None:
-        super().__init__(f"no {kind} {shown(value)}: {mend}")
+        super().__init__(f"no {kind.replace('_', ' ')} {shown(value)}: {mend}")
         self.kind = kind
 
 
@@ -56,9 +56,10 @@ def shown(text: str, limit: int = 40) -> str:
 def hint(name: str, known: Iterable[str], *, found_at: str) -> str:
     """How to mend an unknown name: the closest one, else all of them where they are few."""
     names = sorted(known)
-    close = get_close_matches(name[:64].lower(), names, n=1, cutoff=0.6)
+    alike = {each.lower(): each for each in names}
+    close = get_close_matches(name[:64].lower(), alike, n=1, cutoff=0.6)
     if close:
-        return f"did you mean {close[0]}?"
+        return f"did you mean {alike[close[0]]}?"
     if 0 < len(names) <= MAX_LISTED:
         return "use one of " + ", ".join(names)
     return f"see {found_at}"

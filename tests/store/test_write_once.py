@@ -5,21 +5,39 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing
+from datetime import UTC, datetime
 from typing import Any
 
 import pytest
 from sqlalchemy import Engine, func, insert, select, text
 from sqlalchemy.exc import DatabaseError
 
+from service.domain.terms import Serial
 from service.store.engine import reading, writing
 from service.store.imported import keep_marks, mark_of
 from service.store.revisions import publish
+from service.store.sale_checks import KeptCheck, keep_check
 from service.store.tables import BINDINGS, METADATA, UNITS, WRITE_ONCE
 from tests.ledger.telling import draft
 from tests.store.ledgers import BIND, CORRECTED, a_day_at_the_bench, tell
 from tests.support.databases import DATABASES, fresh, opened
 
 TABLES = [table.name for table in WRITE_ONCE]
+A_CHECK = KeptCheck(
+    id="sc-1",
+    owner="till",
+    made_at=datetime(2026, 1, 5, 9, tzinfo=UTC),
+    seq=1,
+    as_of=None,
+    board=Serial("B1"),
+    unit=None,
+    decision="sell",
+    revision="r-1",
+    ledger_version=1,
+    question={},
+    answer={},
+    read_set={},
+)
 
 
 def in_table(statement: str, table: str) -> str:
@@ -35,6 +53,7 @@ def keep_something(engine: Engine) -> Engine:
     with writing(engine) as connection:
         publish(connection, "papers", "r-1")
         keep_marks(connection, {mark_of("boards", {"serial": "B1"}): 1})
+        keep_check(connection, A_CHECK)
     return engine
 
 

@@ -133,6 +133,12 @@ _ALL = (
         meaning="The board is not recorded, and no scheme of the catalogue reads its serial.",
     ),
     Kind(
+        code="unknown_sale_check",
+        status=404,
+        title="No such sale check",
+        meaning="There is no answer of the till by this id, or it is somebody else's.",
+    ),
+    Kind(
         code="method_not_allowed",
         status=405,
         meaning="The address is right and the method is not; `Allow` lists those that are.",
@@ -164,6 +170,25 @@ _ALL = (
         status=409,
         title="The event cannot be withdrawn",
         meaning="There is no such event, it is withdrawn already, or a later event rests on it.",
+    ),
+    Kind(
+        code="check_outdated",
+        status=409,
+        title="The check is outdated",
+        meaning="Decision, conditions or price are not as they were told: `changed` says what, `decision` "
+        "what a new check would say. Nothing was sold.",
+    ),
+    Kind(
+        code="sold_meanwhile",
+        status=409,
+        title="The board is sold",
+        meaning="Another till was first, or this check was completed before.",
+    ),
+    Kind(
+        code="not_for_sale",
+        status=409,
+        title="Nothing is sold on this check",
+        meaning="Its decision is not to sell, it is about the past, or about a board that is brought.",
     ),
     Kind(code="content_too_large", status=413, meaning="The body is larger than the service reads."),
     Kind(

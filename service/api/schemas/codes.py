@@ -15,6 +15,10 @@ from service.api.schemas.closed import (
 )
 from service.domain.cautions import Signal
 from service.domain.fit.refusing import RefusalCause
+from service.domain.quote.quoting import Prices
+from service.domain.sale.check import Decision
+from service.domain.sale.question import Asked
+from service.domain.sale.warranty import WarrantyState
 from service.domain.serials import UnreadableCause
 from service.domain.terms import (
     Basis,
@@ -134,6 +138,26 @@ CLOSED: Mapping[type[StrEnum], Mapping[StrEnum, str]] = {
         Available.YES: "it can",
         Available.NO: "it can't; `blockers` says why",
         Available.UNKNOWN: "it depends on what is not known",
+    },
+    Decision: {
+        Decision.SELL: "sell it; of a board that is brought: take the job",
+        Decision.SELL_WITH_CONDITIONS: "the same, once every condition is told and agreed to",
+        Decision.ASK_FIRST: "settle the grounds first, and check again",
+        Decision.DO_NOT_SELL: "neither sell it nor work on it",
+    },
+    Asked: {
+        Asked.WARRANTY: "whether a warranty pays for it",
+        Asked.CAMPAIGN: "whether a campaign of the maker pays for it",
+    },
+    Prices: {
+        Prices.EXCLUDED: "amounts are without the tax",
+        Prices.INCLUDED: "amounts have the tax in them",
+    },
+    WarrantyState: {
+        WarrantyState.NONE: "the market has none, or no machine is named",
+        WarrantyState.OVER: "it is over",
+        WarrantyState.OPEN: "it may be open",
+        WarrantyState.UNKNOWN: "nobody knows when the machine was made",
     },
     PlaceState: {
         PlaceState.RECORDED: "a board is recorded there",

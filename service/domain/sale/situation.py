@@ -7,6 +7,7 @@ from datetime import date
 
 from service.domain.catalogue.compiled import CompiledCatalogue
 from service.domain.catalogue.model import Campaign, Part, Role, SaleTerms
+from service.domain.facts.question import ImpossibleQuestion
 from service.domain.facts.records import BoardRecord, UnitRecord
 from service.domain.facts.sources import Sources
 from service.domain.fit.answer import Answer, answer_from
@@ -94,8 +95,10 @@ def situation(sources: Sources, question: SaleQuestion, circumstances: Circumsta
 
     Raises ImpossibleQuestion (`facts.question`) for one that cannot be put.
     """
-    told = answer_from(sources, as_put(question))
     catalogue = sources.compiled.catalogue
+    if question.market is not None and question.market not in catalogue.markets:
+        raise ImpossibleQuestion("unknown_market", "/market", market=question.market)
+    told = answer_from(sources, as_put(question))
     market = _market(question, told, tuple(catalogue.sale.terms) if catalogue.sale else ())
     terms = catalogue.sale.terms.get(market) if catalogue.sale and market else None
     return Situation(

@@ -1,0 +1,156 @@
+"""The till's answer in words: for the staff, for the customer, and for the receipt."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from service.domain.fit.asking import Ask
+from service.domain.place import Place
+from service.domain.quote.quoting import Line, LineKind
+from service.domain.sale.check import HELD, SaleAnswer
+from service.domain.sale.ground import Ground
+from service.domain.terms import PartNumber, Who
+from service.words import sale_texts as texts
+from service.words.names import Names
+from service.words.questions import how_sentence, question_sentence
+from service.words.summary import ONE_HAS, SEVERAL_HAVE, SOME_BOARD, WHO_PROGRAMS, summary
+
+
+def staff_text(answer: SaleAnswer, names: Names) -> str:
+    """The decision with its grounds or conditions, for the people behind the counter."""
+    decisions = texts.TAKING if answer.found.question.brought else texts.DECISIONS
+    heading = names.language.say(decisions[answer.decision])
+    lines = [staff_sentence(each, answer, names) for each in (*answer.grounds, *answer.conditions)]
+    return "\n".join([heading, *(f"- {line}" for line in lines)])
+
+
+def customer_text(answer: SaleAnswer, names: Names) -> str:
+    """What the customer is told, the consequence first."""
+    brought = answer.found.question.brought
+    first = texts.TO_CUSTOMER_WHO_BRINGS if brought else texts.TO_CUSTOMER
+    board = board_name(answer, names)
+    if answer.held:
+        return names.language.say(first["held"], board=board)
+    told = [customer_sentence(each, answer, names) for each in (*answer.grounds, *answer.conditions)]
+    return " ".join([names.language.say(first[answer.decision], board=board), *told])
+
+
+def receipt_paragraphs(answer: SaleAnswer, names: Names) -> list[str]:
+    """What is printed with the lines: the dealer's text, and every condition."""
+    if answer.found.terms is None or not answer.sells:
+        return []
+    told = [customer_sentence(each, answer, names) for each in answer.conditions]
+    return [answer.found.terms.receipt, *told]
+
+
+def return_paragraphs(answer: SaleAnswer, names: Names) -> list[str]:
+    """The dealer's terms of return, and that they take no right away."""
+    if answer.found.terms is None or not answer.sells:
+        return []
+    return [answer.found.terms.returns, names.language.say(texts.STATUTORY_RIGHTS)]
+
+
+def staff_sentence(of: Ground, answer: SaleAnswer, names: Names) -> str:
+    """One ground or condition for the staff."""
+    return names.language.say(texts.STAFF[of.code], **_Facts(of, answer, names).told())
+
+
+def customer_sentence(of: Ground, answer: SaleAnswer, names: Names) -> str:
+    """One ground or condition for the customer; nothing is said of what is held."""
+    if of.code in HELD:
+        return ""
+    facts = _Facts(of, answer, names)
+    text = texts.CUSTOMER[of.code]
+    if of.code == "does_not_fit" and answer.found.question.model_named:
+        return summary(answer.found.judged[0].known, names)
+    if of.code == "claims_decide" and answer.found.question.brought:
+        text = texts.BY_YOUR_WORDS
+    said = names.language.say(text, **facts.told())
+    separate = of.code == "programming_needed" and not answer.found.question.model_named
+    return f"{said} {names.language.say(texts.NOT_IN_THE_PRICE)}" if separate else said
+
+
+def line_name(line: Line, answer: SaleAnswer, names: Names) -> str:
+    """What a line is for."""
+    charge, say = line.charge, names.language.say
+    key = "used_part" if charge.kind is LineKind.PART and answer.found.used else str(charge.kind)
+    name = _goods_name(charge.number, answer)
+    return say(texts.LINES[key], name=name, quantity=str(charge.quantity))
+
+
+def board_name(answer: SaleAnswer, names: Names) -> str:
+    """The board by its role; just "board" while that is open."""
+    places = answer.found.told.case.proposed
+    return names.place(Place(places[0].place.role)) if len(places) == 1 else names.language.say(SOME_BOARD)
+
+
+def _goods_name(number: str, answer: SaleAnswer) -> str:
+    part = answer.found.compiled.catalogue.parts.get(PartNumber(number))
+    if part is not None:
+        return part.name
+    parts = answer.found.known_parts
+    return next((c.name for each in parts for c in each.companions if c.number == number), "")
+
+
+@dataclass(frozen=True, slots=True)
+class _Facts:
+    """The facts of one ground, by the names that its sentences use."""
+
+    of: Ground
+    answer: SaleAnswer
+    names: Names
+
+    def told(self) -> Mapping[str, str]:
+        facts, say = self.of.facts, self.names.language
+        question, how = self._ask()
+        return {
+            "board": board_name(self.answer, self.names),
+            "holds": say.both(say.say(texts.HOLDS[each]) for each in facts.get("holds", ())),
+            "facts": ", ".join(facts.get("fact", ())),
+            "units": say.both(facts.get("unit", ())),
+            "serials": say.both(facts.get("serial", ())),
+            "parts": say.either(facts.get("part", ())),
+            "markets": say.either(map(self.names.market, facts.get("market", ()))),
+            "until": say.either(facts.get("until", ())),
+            "campaigns": " ".join(self._campaigns()),
+            "machines": " ".join(self._machines()),
+            "own_board": (self.answer.found.terms and self.answer.found.terms.own_board) or "",
+            "who": say.both(say.say(texts.WHO[each]) for each in facts.get("who", ())),
+            "who_has": self._who_has(),
+            "question": question,
+            "how": how,
+        }
+
+    def _ask(self) -> tuple[str, str]:
+        """The question that is asked back, and how its answer is found."""
+        asks = (judgement.known.ask for judgement in self.answer.found.judged)
+        ask: Ask | None = next((a for a in asks if a and (a.fact,) == self.of.facts.get("fact")), None)
+        if ask is None:
+            return "", ""
+        places = [board.place for board in self.answer.found.told.case.proposed]
+        return question_sentence(ask, self.names), how_sentence(ask, places, self.names)
+
+    def _campaigns(self) -> Iterator[str]:
+        wanted = self.of.facts.get("campaign", ())
+        for campaign in self.answer.found.campaigns:
+            if campaign.id in wanted:
+                yield self.names.language.say(texts.CAMPAIGN, campaign=campaign.name, note=campaign.text)
+
+    def _machines(self) -> Iterator[str]:
+        """The models that it works in, surely and perhaps."""
+        say, models = self.names.language, self.of.facts.get("models", ())
+        board = board_name(self.answer, self.names)
+        named = [self.names.model(model) for model in models]
+        if len(named) == 1:
+            yield say.say(texts.WORKS_IN_ONE, board=board, a_model=say.a(named[0]))
+        elif named:
+            yield say.say(texts.WORKS_IN_SOME, board=board, models=", ".join(named))
+        perhaps = [say.a(self.names.model(model)) for model in self.of.facts.get("maybe", ())]
+        if perhaps:
+            yield say.say(texts.MAY_WORK_IN, a_model=say.either(perhaps))
+
+    def _who_has(self) -> str:
+        say, who = self.names.language, self.of.facts.get("who", ())
+        told = say.both(say.say(WHO_PROGRAMS[Who(each)]) for each in who)
+        return say.say(ONE_HAS if len(who) == 1 else SEVERAL_HAVE, who=told)
