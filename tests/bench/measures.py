@@ -23,6 +23,7 @@ from service.domain.rules import verdict
 from service.domain.terms import Condition, MarketId, ModelId, PartNumber, RoleId
 from service.papers import read_catalogue
 from tests.bench.growth import growth
+from tests.bench.importing import import_boards
 from tests.bench.timing import interleaved
 from tests.bench.worlds import bare_app, demo_app, get, post
 
@@ -152,4 +153,5 @@ MEASURES: Mapping[str, Callable[[], Iterator[str]]] = {
     "batch": batch,
     "unknowns": unknowns,
     "growth": growth,
+    "import": import_boards,
 }
