@@ -1,0 +1,1 @@
+"""Software of the boards: versions, ranges, which releases go together, and the order of loading them."""
