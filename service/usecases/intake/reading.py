@@ -81,10 +81,11 @@ class Reader:
 
     def _name(self, name: str, value: str, path: Path) -> str:
         what, listed, found_at = NAMES[name]
+        names = listed(self._compiled.catalogue)
+        if value in names:
+            return value
         if name == "part" and len(parts := by_number(self._compiled.catalogue, value)) == 1:
             return parts[0].number
-        names = listed(self._compiled.catalogue)
-        if value not in names:
-            mend = hint(value, names, found_at=found_at)
-            self.faults.append(Fault(path, f"the catalogue has no {what} {shown(value)}: {mend}"))
+        mend = hint(value, names, found_at=found_at)
+        self.faults.append(Fault(path, f"the catalogue has no {what} {shown(value)}: {mend}"))
         return value
