@@ -31,7 +31,7 @@ class Reader:
         try:
             return work(self._connection())
         except DBAPIError as fault:
-            self._drop()
+            self.close()
             if not fault.connection_invalidated:
                 raise
         return work(self._connection())
@@ -42,7 +42,8 @@ class Reader:
             held = self._mine.connection = for_reading(self._engine)
         return held
 
-    def _drop(self) -> None:
+    def close(self) -> None:
+        """Give the calling thread's connection back; the next read takes another."""
         held: Connection | None = self._mine.__dict__.pop("connection", None)
         if held is not None:
             held.close()

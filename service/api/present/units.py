@@ -69,6 +69,7 @@ def identity(of: UnitFacts) -> dict[str, Any]:
         shown["made"] = spans(of.made)
     if of.record is not None:
         shown["in_service"] = of.record.in_service
+        shown["version"] = of.record.version
     return shown
 
 
@@ -90,6 +91,7 @@ def board(catalogue: Catalogue, of: KnownBoard, caller: Caller) -> dict[str, Any
 
 def _record(of: BoardRecord) -> dict[str, Any]:
     shown: dict[str, Any] = {
+        "version": of.version,
         "conditions": sorted(each.value for each in of.conditions),
         "in_custody": of.in_custody,
         "tested": of.tested,

@@ -17,13 +17,22 @@ from service.api.schemas.answer import (
 )
 from service.api.schemas.answer import clearance as a_clearance
 from service.api.schemas.closed import PlaceState
-from service.api.schemas.common import a_flag, a_text, an, some, some_texts, the_revision
+from service.api.schemas.common import a_flag, a_number, a_text, an, some, some_texts, the_revision
 from service.api.schemas.fields import Choice, In, Out, Text
 from service.api.schemas.parts import FUNCTION, ROLE, FunctionOut, LookFirst, PartOut
 from service.api.schemas.refusal import IfItRefuses
 from service.api.schemas.serials import DecodedOut, Span
 from service.domain.terms import Condition, Means
 from service.usecases.units import Agreement
+
+
+def a_version() -> fields.Integer:
+    """The version of a board or unit, to be sent back where something is written."""
+    return a_number(
+        "How many events speak of it; absent where nothing is recorded. It is sent back in `expected` "
+        "where something is recorded that rests on it.",
+        required=False,
+    )
 
 
 class UnitIdentity(Out):
@@ -41,6 +50,7 @@ class UnitIdentity(Out):
             "description": "Registered, and not dismantled, scrapped or converted; absent where not recorded."
         }
     )
+    version = a_version()
 
 
 class UnitBoard(Out):
@@ -150,6 +160,7 @@ class BoardAnswer(Out):
     decoded = an(DecodedOut, "What its serial says of itself.")
     parts = some(BoardPart, "The parts it may be.")
     clearance = a_clearance("Whether anything is held against it.")
+    version = a_version()
     conditions = fields.List(
         Choice(Condition),
         metadata={
