@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from functools import lru_cache
 from typing import Any
 
-from service.domain.facts.records import BindingRecord, BoardRecord
+from service.domain.facts.records import FACTORY_INTRODUCED, BindingRecord, BoardRecord, Introductions
 from service.domain.ledger.binding import NOTHING_KNOWN
-from service.domain.ledger.states import FACTORY_INTRODUCED, BoardState, Introductions
+from service.domain.ledger.states import BoardState
 from service.domain.terms import Condition
 from service.store.packing import Row, holds_in, holds_out, packed, unpacked
 from service.store.tables import BOARDS
@@ -45,7 +45,7 @@ def board_row(state: BoardState) -> Row:
         "binding": binding_rest,
         "conditions": None if condition else sorted(record.conditions),
         "holds": holds_out(record.holds),
-        "introductions": _introductions_out(state.introductions),
+        "introductions": _introductions_out(record.introductions),
         "scrapped": state.scrapped,
     }
     return {
@@ -101,6 +101,7 @@ def board_state(
         holder_in_service=holder_in_service if held else None,
         conditions=_CONDITIONS[condition] if condition else frozenset(map(Condition, told["conditions"])),
         partner=partner,
+        introductions=_introductions_in(told.get("introductions")),
         release=release,
         in_unit=unit,
         role=role,
@@ -112,11 +113,7 @@ def board_state(
         tested=bool(tested),
         sold=bool(sold),
     )
-    return BoardState(
-        record=record,
-        introductions=_introductions_in(told.get("introductions")),
-        scrapped=told.get("scrapped", 0),
-    )
+    return BoardState(record=record, scrapped=told.get("scrapped", 0))
 
 
 def _only(values: frozenset[str] | None) -> str | None:

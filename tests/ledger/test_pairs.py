@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from service.domain.facts.records import Pair
 from service.domain.ledger.event import Draft
 from service.domain.place import Place
 from tests.ledger.telling import (
@@ -160,3 +161,34 @@ def test_a_pair_moved_together_is_each_others_and_not_the_new_units() -> None:
     assert unit.not_introduced == {PANEL, MAIN}
     assert unit.boards[PANEL].partner == "M1"
     assert unit.boards[MAIN].partner == "P1"
+
+
+LAST_PAIRS: dict[str, tuple[list[Draft], dict[Place, Pair]]] = {
+    "the factory's": ([factory_set()], {MAIN: Pair(naming="M1"), PANEL: Pair(naming="M1", follower="P1")}),
+    "a main board of which only its removal was recorded": ([remove("M1")], {MAIN: Pair(naming="M1")}),
+    "a panel of which only its removal was recorded": (
+        [remove("P1", **AT_PANEL)],
+        {PANEL: Pair(follower="P1")},
+    ),
+    "a panel that came to be known later": (
+        [remove("M1"), draft("read_out", board="P1", unit="U1", **AT_PANEL)],
+        {MAIN: Pair(naming="M1"), PANEL: Pair(naming="M1", follower="P1")},
+    ),
+    "introduced here since": (
+        [factory_set(), remove("M1"), fit("M2"), introduce("finished", "M2", "P1")],
+        {MAIN: Pair(naming="M1"), PANEL: Pair(naming="M2", follower="P1", seq=4)},
+    ),
+    "an introduction that broke off": (
+        [factory_set(), introduce("failed", "M1", "P1")],
+        {MAIN: Pair(naming="M1")},
+    ),
+    "read out as not introduced": (
+        [factory_set(), draft("read_out", board="P1", unit="U1", **AT_PANEL, introduced=False)],
+        {MAIN: Pair(naming="M1")},
+    ),
+}
+
+
+@pytest.mark.parametrize(("told", "expected"), LAST_PAIRS.values(), ids=LAST_PAIRS.keys())
+def test_which_pair_was_last_introduced_in_a_unit(told: list[Draft], expected: dict[Place, Pair]) -> None:
+    assert unit_after("U1", *told).last_pairs == expected

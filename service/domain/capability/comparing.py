@@ -134,7 +134,7 @@ def _as_it_stands(case: CaseFacts, hub: Hub) -> Iterator[Fittings]:
     """The unit before anything is changed; it may run, and it may refuse to."""
     there: dict[Place, BoardFacts] = {}
     for place in hub.places:
-        stays = case.present_at(place) or untouched(hub, case.assume, place, swapped=False)
+        stays = case.present_at(place) or untouched(hub, case.assume, place)
         board = None if place in case.empty else stays
         if board is not None:
             there[place] = board

@@ -108,7 +108,7 @@ class _Gathering:
 
     def _present(self, unit: UnitFacts) -> tuple[dict[Place, Draft], frozenset[Place]]:
         """Boards that sit in the unit, as recorded and as stated; and places known to be empty."""
-        present = {**self._seated(unit)}
+        present = {**self._seated(unit), **self._strayed(unit)}
         empty = {Place(*key) for key in (unit.record.emptied if unit.record else ())}
         stated_places: set[Place] = set()
         for index, stated in enumerate(boards_with_report(self.question.unit, self.compiled)):
@@ -133,6 +133,18 @@ class _Gathering:
             places = [Place(*each) for each in unit.record.boards]
             seated = self.sources.seated[key] = {place: self._recorded(unit, place) for place in places}
         return seated
+
+    def _strayed(self, unit: UnitFacts) -> dict[Place, Draft]:
+        """Places whose board was changed for one that nobody recorded: something sits there, not what the
+        factory fitted."""
+        if unit.record is None:
+            return {}
+        unknown = unit.record.changed - unit.record.boards.keys() - unit.record.emptied
+        nothing = {Place(*key): StatedBoard(role=key[0], place=key[1]) for key in unknown}
+        return {
+            place: self._board(find(self.sources, stated), unit, place, proposed=False)
+            for place, stated in nothing.items()
+        }
 
     def _stated_place(self, named: Named, pointer: str, taken: set[Place]) -> Place:
         roles = roles_of(self.compiled, named.stated, named.part, pointer)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from service.domain.facts.board_case import Draft
 from service.domain.facts.case import BoardCase, Pairing
 from service.domain.facts.known import Known
-from service.domain.facts.records import UnitRecord
+from service.domain.facts.records import Pair, UnitRecord
 from service.domain.terms import Basis, RoleId, Serial
 
 
@@ -21,6 +21,7 @@ class Company:
     roles: Mapping[Serial, RoleId]
     """Which known board is of which role."""
     unit: UnitRecord | None
+    naming_roles: frozenset[RoleId]
 
     def finished(self, board: Draft) -> BoardCase:
         """A board with its pairing."""
@@ -32,12 +33,41 @@ class Company:
     def _pairing(self, board: Draft) -> Pairing:
         if not board.proposed and not self.namer_proposed:
             return Pairing.STAYS
+        if self._last_here(board):
+            return Pairing.PUT_BACK
         if self.namer is None or not self._partners(board, self.namer):
             return Pairing.NEW
         moved = board.proposed and self.namer_proposed
         if moved and not (self._was_here(board) and self._was_here(self.namer)):
             return Pairing.MOVED_TOGETHER
         return Pairing.PUT_BACK
+
+    def _last_here(self, board: Draft) -> bool:
+        """Whether these two were the last to be introduced to each other in this unit, and neither of them
+        to any other board since. For the naming board: it and the followers that nobody ever recorded."""
+        pair = self.unit.last_pairs.get((board.place.role, board.place.name)) if self.unit else None
+        if self.unit is None or pair is None:
+            return False
+        if board is self.namer:
+            return self._is(board, pair.naming) and _names_still(board, self.unit, pair)
+        if not self._is(board, pair.follower) or not _follows_still(board, pair):
+            return False
+        if self.namer is None:
+            return pair.naming is None and not self._naming_place_changed()
+        return self._is(self.namer, pair.naming) and _names_still(self.namer, self.unit, pair)
+
+    def _is(self, board: Draft, serial: Serial | None) -> bool:
+        """Whether a board is the one that is meant: None is one that sits, never recorded, where nothing
+        was ever changed."""
+        assert self.unit is not None
+        if serial is not None:
+            return board.serial == serial
+        place = (board.place.role, board.place.name)
+        return board.named.record is None and not board.proposed and place not in self.unit.changed
+
+    def _naming_place_changed(self) -> bool:
+        assert self.unit is not None
+        return any(role in self.naming_roles for role, _ in self.unit.changed)
 
     def _partners(self, board: Draft, namer: Draft) -> bool:
         """Whether the follower was last introduced to that naming board, and the naming board to no other
@@ -83,7 +113,24 @@ def company(
         namer_proposed=new is not None,
         roles={b.serial: b.place.role for b in (*proposed, *present) if b.serial is not None},
         unit=unit,
+        naming_roles=naming_roles,
     )
+
+
+def _names_still(board: Draft, unit: UnitRecord, pair: Pair) -> bool:
+    """Whether a naming board was introduced in no other unit since; nothing else is recorded of such a thing
+    for a board that nobody recorded."""
+    record = board.named.record
+    if record is None:
+        return True
+    known = record.introductions
+    return known.unit in {None, unit.serial} and pair.seq >= known.since
+
+
+def _follows_still(board: Draft, pair: Pair) -> bool:
+    """Whether this was the last introduction of a follower."""
+    record = board.named.record
+    return record is None or record.introductions.last == pair.seq
 
 
 def _naming_board(boards: Iterable[Draft], naming_roles: frozenset[RoleId]) -> Draft | None:

@@ -43,6 +43,32 @@ class Hold:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Introductions:
+    """Which introduction of a board still counts. The factory's is number 0 and in no known unit."""
+
+    unit: Serial | None = None
+    """For a board that names: the unit of its last introduction."""
+    since: int = 0
+    """For a board that names: introductions with a lower number ended, it was introduced elsewhere since."""
+    last: int = 0
+    """For a board that follows: the event of its last introduction."""
+
+
+FACTORY_INTRODUCED = Introductions()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pair:
+    """A naming and a following board that were introduced to each other; None is one never recorded, which
+    the factory fitted."""
+
+    naming: Serial | None = None
+    follower: Serial | None = None
+    seq: int = 0
+    """The event of their introduction; 0 for the factory's."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class BoardRecord:
     """All that is recorded of one board."""
 
@@ -59,6 +85,7 @@ class BoardRecord:
     """More than one: it may be any of them ("maybe exposed")."""
     partner: Serial | None = None
     """The board it was last introduced to."""
+    introductions: Introductions = FACTORY_INTRODUCED
     release: str | None = None
     """The name of its software release."""
     in_unit: Serial | None = None
@@ -100,9 +127,9 @@ class UnitRecord:
     """Follower places whose board is recorded as not introduced to the naming board beside it."""
     maybe_introduced: frozenset[tuple[RoleId, str]] = frozenset()
     """Follower places where an introduction broke off half way: unknown."""
-    last_pairs: Mapping[tuple[RoleId, str], tuple[Serial | None, Serial | None]] = field(default_factory=dict)
-    """Per follower's place, the naming and the following board that were last introduced there, or that
-    the factory fitted; None is a board that was never recorded."""
+    last_pairs: Mapping[tuple[RoleId, str], Pair] = field(default_factory=dict)
+    """The pair last introduced at a follower's place, whatever sits there now; none where it is not sure
+    that there was one. The naming board's own place stands for every follower that was never recorded."""
     converted: bool = False
     """It was made out of a unit of another model: nothing in it is as a factory left it."""
     accessories: Mapping[str, int] = field(default_factory=dict)

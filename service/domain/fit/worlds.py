@@ -113,13 +113,13 @@ def _cell(hub: Hub, board: Board) -> Cell:
     return Cell(board, judged, judged.findings or tuple(need_findings(hub, board, judged.needs)))
 
 
-def untouched(hub: Hub, assume: bool, place: Place, *, swapped: bool) -> BoardFacts | None:
+def untouched(hub: Hub, assume: bool, place: Place, pairing: Pairing = Pairing.STAYS) -> BoardFacts | None:
     """A place of which nothing is said: the factory's board, or one quite unknown. None where it is taken
     to have left the factory without one: the role is not required, and no part is listed for it.
-    `swapped`: a naming board is proposed, so that a follower that stays is new beside it."""
+    `pairing`: how a follower that stays there comes beside the naming board of the resulting set."""
     if assume and not hub.factory_parts(place.role) and not hub.roles[place.role].required:
         return None
-    return _untouched(place, assume, Pairing.NEW if swapped else Pairing.STAYS)
+    return _untouched(place, assume, pairing)
 
 
 @lru_cache(maxsize=4_096)
@@ -128,9 +128,9 @@ def _untouched(place: Place, assume: bool, pairing: Pairing) -> BoardFacts:
 
 
 @lru_cache(maxsize=16_384)
-def _untouched_cells(hub: Hub, assume: bool, swapped: bool, beside: Beside) -> Mapping[Place, Cells]:
+def _untouched_cells(hub: Hub, assume: bool, pairing: Pairing, beside: Beside) -> Mapping[Place, Cells]:
     """What all places of a hub may hold while nothing is said of them."""
-    found = ((place, untouched(hub, assume, place, swapped=swapped)) for place in hub.places)
+    found = ((place, untouched(hub, assume, place, pairing)) for place in hub.places)
     return {place: cells_of(hub, board, beside) for place, board in found if board is not None}
 
 
@@ -140,9 +140,9 @@ def _row(hub: Hub, facts: CaseFacts, open_role: RoleId | None) -> Row:
     if not hub.covered:
         places = {board.place: cells_of(hub, board, Beside.CHANGED) for board in proposed}
         return Row(hub, open_role, places, (), 1 << OUT_OF_SCOPE)
-    swapped = any(board.place.role == hub.naming_role for board in proposed)
-    beside = Beside.CHANGED if swapped else beside_of(hub, facts)
-    places = {**_untouched_cells(hub, facts.assume, swapped, beside)}
+    naming = next((board for board in proposed if board.place.role == hub.naming_role), None)
+    beside = beside_of(hub, facts) if naming is None else Beside.CHANGED
+    places = {**_untouched_cells(hub, facts.assume, _beside_new(naming), beside)}
     for place in facts.empty:
         places.pop(place, None)
     there = (*(board for board in facts.present if board.place in hub.places), *proposed)
@@ -154,12 +154,20 @@ def _row(hub: Hub, facts: CaseFacts, open_role: RoleId | None) -> Row:
     return Row(hub, open_role, places, findings, base)
 
 
+def _beside_new(naming: BoardFacts | None) -> Pairing:
+    """How a follower of which nothing is said comes beside a proposed naming board. It knows the one that
+    the factory fitted, also when that was out for a while."""
+    if naming is None:
+        return Pairing.STAYS
+    return Pairing.PUT_BACK if naming.pairing is Pairing.PUT_BACK else Pairing.NEW
+
+
 def beside_of(hub: Hub, facts: CaseFacts) -> Beside:
     """The naming board that sits in the unit now, as far as a follower is concerned."""
     place = next((p for p in hub.places if p.role == hub.naming_role and p not in facts.empty), None)
     if place is None:
         return Beside.NOTHING
-    board = facts.present_at(place) or untouched(hub, facts.assume, place, swapped=False)
+    board = facts.present_at(place) or untouched(hub, facts.assume, place)
     if board is None:
         return Beside.NOTHING
     if board.introduced.values == ONLY_NO:

@@ -11,17 +11,17 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
+from service.domain.facts.records import Introductions, Pair
 from service.domain.ledger.seating import broken_off_at, located, place_in, seen, with_policy
 from service.domain.ledger.states import (
     FACTORY_LINK,
     BoardState,
-    Introductions,
     Link,
     Seating,
     UnitState,
 )
 from service.domain.place import Place
-from service.domain.terms import BindingPolicy, Serial
+from service.domain.terms import BindingPolicy, RoleId, Serial
 
 NO_BOARD = Serial("")
 
@@ -34,15 +34,18 @@ def introduced_board(state: BoardState, data: Mapping[str, Any], seq: int, *, ce
     record = located(state.record, {**(data if follows else data["naming"]), "unit": data["unit"]})
     return replace(
         state,
-        record=replace(record, partner=partner if certain else None),
-        introductions=_counted(state.introductions, Serial(data["unit"]), seq, follows=follows),
+        record=replace(
+            record,
+            partner=partner if certain else None,
+            introductions=_counted(record.introductions, Serial(data["unit"]), seq, follows=follows),
+        ),
     )
 
 
 def parted_board(state: BoardState, seq: int) -> BoardState:
     """A follower that was read out as not introduced."""
-    record = replace(state.record, partner=None)
-    return replace(state, record=record, introductions=replace(state.introductions, last=seq))
+    known = replace(state.record.introductions, last=seq)
+    return replace(state, record=replace(state.record, partner=None, introductions=known))
 
 
 def introduced_unit(state: UnitState, data: Mapping[str, Any], seq: int, *, certain: bool) -> UnitState:
@@ -97,6 +100,28 @@ def standing(unit: UnitState, boards: Mapping[Place, BoardState]) -> Standing:
     return Standing(broken=frozenset(broken), open=frozenset(open_))
 
 
+def last_pairs(unit: UnitState) -> Mapping[tuple[RoleId, str], Pair]:
+    """See `UnitRecord.last_pairs`."""
+    seating = unit.seating
+    found = {place: seating.links.get(place, FACTORY_LINK) for place in seating.followers}
+    if seating.naming is not None:
+        found[seating.naming] = FACTORY_LINK
+    return {
+        place: _pair(seating, place, link)
+        for place, link in found.items()
+        if link.certain and link.naming != NO_BOARD
+    }
+
+
+def _pair(seating: Seating, place: Place, link: Link) -> Pair:
+    """Who the two were, where the factory's boards became known since."""
+    follower = None if place == seating.naming else link.follower or seating.factory.get(place)
+    naming = link.naming
+    if naming is None and seating.naming is not None:
+        naming = seating.factory.get(seating.naming)
+    return Pair(naming=naming, follower=follower, seq=link.seq)
+
+
 def _counted(known: Introductions, unit: Serial, seq: int, *, follows: bool) -> Introductions:
     if follows:
         return replace(known, last=seq)
@@ -114,7 +139,7 @@ def _stands(unit: UnitState, boards: Mapping[Place, BoardState], place: Place, l
     if not _sits(unit.seating, boards, place, link.follower) or not _names_still(unit, boards, link):
         return False
     follower = boards.get(place)
-    return follower is None or follower.introductions.last == link.seq
+    return follower is None or follower.record.introductions.last == link.seq
 
 
 def _names_still(unit: UnitState, boards: Mapping[Place, BoardState], link: Link) -> bool:
@@ -127,7 +152,7 @@ def _names_still(unit: UnitState, boards: Mapping[Place, BoardState], link: Link
     board = boards.get(place)
     if board is None:
         return True
-    known = board.introductions
+    known = board.record.introductions
     return known.unit in {None, unit.record.serial} and link.seq >= known.since
 
 

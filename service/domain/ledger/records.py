@@ -11,7 +11,7 @@ from dataclasses import replace
 
 from service.domain.facts.records import BoardRecord, Records, UnitRecord
 from service.domain.ledger.fold import States
-from service.domain.ledger.pairs import standing
+from service.domain.ledger.pairs import last_pairs, standing
 from service.domain.ledger.states import BoardState, UnitState
 from service.domain.place import Place
 from service.domain.terms import RoleId, Serial
@@ -61,6 +61,7 @@ def unit_record(
         changed=record.changed | strayed if strayed else record.changed,
         not_introduced=pairs.broken,
         maybe_introduced=pairs.open,
+        last_pairs=last_pairs(unit),
         converted=record.converted,
         accessories=record.accessories,
         holds=record.holds,

@@ -16,26 +16,10 @@ from service.domain.terms import Serial
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Introductions:
-    """Which introduction of a board still counts. The factory's is number 0 and in no known unit."""
-
-    unit: Serial | None = None
-    """For a board that names: the unit of its last introduction."""
-    since: int = 0
-    """For a board that names: introductions with a lower number ended, it was introduced elsewhere since."""
-    last: int = 0
-    """For a board that follows: the event of its last introduction."""
-
-
-FACTORY_INTRODUCED = Introductions()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class BoardState:
     """One board. `record` has its holder and donor not yet looked up."""
 
     record: BoardRecord
-    introductions: Introductions = FACTORY_INTRODUCED
     scrapped: int = 0
     """The event by which it was scrapped; or 0."""
 

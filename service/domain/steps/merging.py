@@ -107,7 +107,7 @@ def _part_there(case: CaseFacts, row: Row, place: Place) -> PartNumber | None:
     """The part that sits in a place now, as far as known; None where the place is empty."""
     if place in case.empty:
         return None
-    present = case.present_at(place) or untouched(row.hub, case.assume, place, swapped=False)
+    present = case.present_at(place) or untouched(row.hub, case.assume, place)
     if present is None:
         return None
     known = sorted(present.part.values or row.hub.factory_parts(place.role))
