@@ -13,6 +13,7 @@ from typing import Any, BinaryIO
 
 from sqlalchemy.exc import DBAPIError
 
+from service.cli.collecting import rare_collections
 from service.cli.databases import opened
 from service.cli.errors import UsageError
 from service.cli.import_options import add_options, described, listed
@@ -79,7 +80,8 @@ def _import(shop: Shop, source: Source, given: argparse.Namespace) -> int:
             form = given.format or form_of_name(name)
             try:
                 rows = rows_of(lines, form, source.columns.naming)
-                take_in(shop, source, rows, manner, watcher)
+                with rare_collections():
+                    take_in(shop, source, rows, manner, watcher)
             except Unusable as error:
                 raise UsageError(f"{name}: {error}") from None
             except (DBAPIError, KeyboardInterrupt):
