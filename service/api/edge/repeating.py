@@ -51,14 +51,20 @@ def repeat_of(request: Request, sent: Any) -> Repeat:
 def _key(request: Request) -> str:
     values = request.headers.getlist(HEADER)
     if not values:
-        raise Problem(
-            "idempotency_key_missing",
-            f"{HEADER} is missing: {MEND}",
-            [in_header(HEADER, f"is missing: {MEND}")],
-        )
-    quoted = _QUOTED.match(values[0])
-    key = re.sub(r"\\(.)", r"\1", quoted.group(1)) if quoted else values[0]
+        raise _refused("idempotency_key_missing", f"is missing: {MEND}")
+    key = _unquoted(values[0])
     if len(values) > 1 or not _VISIBLE.match(key):
-        wrong = f"cannot be a key: {MEND}"
-        raise Problem("idempotency_key_malformed", f"{HEADER} {wrong}", [in_header(HEADER, wrong)])
+        raise _refused("idempotency_key_malformed", f"cannot be a key: {MEND}")
     return key
+
+
+def _unquoted(value: str) -> str:
+    """The text of a string in quotes; nothing where the quotes are not closed or escape something else."""
+    if not value.startswith('"'):
+        return value
+    quoted = _QUOTED.match(value)
+    return re.sub(r"\\(.)", r"\1", quoted.group(1)) if quoted else ""
+
+
+def _refused(code: str, wrong: str) -> Problem:
+    return Problem(code, f"{HEADER} {wrong}", [in_header(HEADER, wrong)])
