@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import re
 import shlex
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
 from itertools import zip_longest
@@ -18,6 +18,8 @@ BASE = "http://127.0.0.1:8000"
 """The address at which `demo` serves: every curl line of the README asks there."""
 
 FENCE = re.compile(r"^```(?P<kind>\w*)\n(?P<text>.*?)^```$", re.MULTILINE | re.DOTALL)
+VARIABLE = re.compile(r"\$(?P<name>[A-Z_]+)\b")
+ASSIGNMENT = re.compile(r"(?P<name>[A-Z_]+)=(?P<value>[\w.-]+)\Z")
 STATUS = re.compile(r"#\s*(?P<status>[1-5]\d\d)\b")
 JSON = "application/json"
 ANY = "…"
@@ -60,12 +62,12 @@ def _parser() -> _Curl:
     return parser
 
 
-def call(line: str, shown: str | None = None) -> Call:
-    """One line of a shell fence, read as curl would read it.
+def call(line: str, shown: str | None = None, variables: Mapping[str, str] | None = None) -> Call:
+    """One line of a shell fence, read as curl would read it. `variables` are those that the shell knows.
 
-    Raises ValueError where it asks somewhere else or uses an option that is not known here.
+    Raises ValueError where it asks somewhere else or uses an option or a variable that is not known here.
     """
-    words = shlex.split(line, comments=True)
+    words = shlex.split(_filled_in(line, variables or {}), comments=True)
     given = _parser().parse_args(words[1 : words.index("|")] if "|" in words else words[1:])
     if not given.url.startswith(BASE + "/"):
         raise ValueError(f"not an address of the demo: {given.url}")
@@ -80,6 +82,18 @@ def call(line: str, shown: str | None = None) -> Call:
         status=int(status["status"]) if status else None,
         shown=shown,
     )
+
+
+def _filled_in(line: str, variables: Mapping[str, str]) -> str:
+    """The line as the shell hands it on: it fills in variables everywhere but between single quotes."""
+
+    def value(found: re.Match[str]) -> str:
+        if found["name"] not in variables:
+            raise ValueError(f"no line before says what ${found['name']} is")
+        return variables[found["name"]]
+
+    pieces = re.split(r"('[^']*')", line)
+    return "".join(each if at % 2 else VARIABLE.sub(value, each) for at, each in enumerate(pieces))
 
 
 def _target(given: argparse.Namespace) -> str:
@@ -106,14 +120,20 @@ def _headers(given: argparse.Namespace) -> Iterator[tuple[str, str]]:
 
 
 def calls(text: str) -> Iterator[Call]:
-    """Every curl line of a Markdown text. The fence below belongs to the last command."""
+    """Every curl line of a Markdown text. The fence below belongs to the last command.
+
+    A variable that a command sets is known to all that come after it: a reader has one shell open.
+    """
+    variables: dict[str, str] = {}
     fences = list(FENCE.finditer(text))
     for fence, follower in zip_longest(fences, fences[1:]):
         commands = _commands(fence["text"]) if fence["kind"] == "sh" else []
         answered = follower and follower["kind"] != "sh" and not text[fence.end() : follower.start()].strip()
         for at, line in enumerate(commands, 1):
+            if assigned := ASSIGNMENT.match(line):
+                variables[assigned["name"]] = assigned["value"]
             if line.startswith("curl "):
-                yield call(line, follower["text"] if answered and at == len(commands) else None)
+                yield call(line, follower["text"] if answered and at == len(commands) else None, variables)
 
 
 def _commands(fence: str) -> list[str]:

@@ -44,9 +44,26 @@ def test_curl_is_read_as_curl_reads_it() -> None:
     assert (asked.body, asked.headers) == (None, ())
 
 
-@pytest.mark.parametrize("line", ["curl http://example.org/", "curl --upload-file x http://127.0.0.1:8000/"])
+def test_variables_are_filled_in_as_a_shell_does() -> None:
+    text = (
+        "```sh\nKEY=bfk_a_b_c\n```\nwords\n```sh\n"
+        """curl -H "Authorization: Bearer $KEY" -d '$KEY' http://127.0.0.1:8000/a\n```\n"""
+    )
+    (filled,) = calls(text)
+    assert ("Authorization", "Bearer bfk_a_b_c") in filled.headers
+    assert filled.body == "$KEY"
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "curl http://example.org/",
+        "curl --upload-file x http://127.0.0.1:8000/",
+        'curl -H "A: $NOWHERE" http://127.0.0.1:8000/',
+    ],
+)
 def test_a_curl_line_that_cannot_be_tried_is_an_error(line: str) -> None:
-    with pytest.raises(ValueError, match=r"not an address|cannot read"):
+    with pytest.raises(ValueError, match=r"not an address|cannot read|no line before"):
         call(line)
 
 

@@ -5,10 +5,12 @@ from __future__ import annotations
 import json
 
 import pytest
+from flask import Flask
 from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
 from tests.house.readme import Call, agrees, calls, readme
+from tests.support.keys import without_key
 
 QUESTIONS = {
     "/v1/fit": "GET",
@@ -20,6 +22,12 @@ QUESTIONS = {
     "/v1/models": "GET",
 }
 """What a reader has to find a curl line for."""
+
+
+@pytest.fixture
+def client(demo_app: Flask) -> FlaskClient:
+    """It sends no key that the README does not show."""
+    return without_key(demo_app)
 
 
 def ask(client: FlaskClient, call: Call) -> TestResponse:
