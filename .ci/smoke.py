@@ -12,7 +12,7 @@ import sys
 import time
 
 import httpx
-from boardfit_client import Client
+from boardfit_client import AuthenticatedClient
 from boardfit_client.api.fit import check_fit, check_fit_of_set
 from boardfit_client.api.units import get_unit
 from boardfit_client.models import (
@@ -30,6 +30,9 @@ from boardfit_client.models import (
 PATIENCE = 60.0
 """Seconds in which the demo has to be ready."""
 
+DEMO_KEY = "bfk_demodesk_everybodyknowsthiskeydemodesk777_3e20381f"
+"""Of the demo's world, and known to everybody."""
+
 PLOVER_40 = "TMPL23140032M"
 MAIN_OF_A_PLOVER_60 = "TBM4122080117X"
 REFUSES_TO_RUN = "TMPL224000188"
@@ -38,7 +41,7 @@ REFUSES_TO_RUN = "TMPL224000188"
 def main(base: str) -> None:
     """Ask three questions, and one that is no question."""
     wait(base)
-    client = Client(base_url=base)
+    client = AuthenticatedClient(base_url=base, token=DEMO_KEY)
     one_board(client)
     a_set(client)
     a_unit(client)
@@ -58,7 +61,7 @@ def wait(base: str) -> None:
     sys.exit(f"the demo was not ready after {PATIENCE:.0f} seconds")
 
 
-def one_board(client: Client) -> None:
+def one_board(client: AuthenticatedClient) -> None:
     answer = check_fit.sync(client=client, board=MAIN_OF_A_PLOVER_60, unit=PLOVER_40)
     assert isinstance(answer, FitAnswer), answer
     assert (answer.outcome, answer.fit) == (Outcome.DOES_NOT_FIT, Fit.NO)
@@ -66,7 +69,7 @@ def one_board(client: Client) -> None:
     print(f"one board: {answer.summary}")
 
 
-def a_set(client: Client) -> None:
+def a_set(client: AuthenticatedClient) -> None:
     board = ProposedBoard(serial=MAIN_OF_A_PLOVER_60)
     question = FitQuestion(unit=UnitStatement(model="plover-60"), boards=[board])
     answer = check_fit_of_set.sync(client=client, body=question)
@@ -78,7 +81,7 @@ def a_set(client: Client) -> None:
     print(f"a set: {answer.summary}")
 
 
-def a_unit(client: Client) -> None:
+def a_unit(client: AuthenticatedClient) -> None:
     answer = get_unit.sync(REFUSES_TO_RUN, client=client)
     assert isinstance(answer, UnitAnswer), answer
     assert answer.models == ["plover-40"]
@@ -86,7 +89,7 @@ def a_unit(client: Client) -> None:
     print(f"a unit: {answer.summary}")
 
 
-def no_question(client: Client) -> None:
+def no_question(client: AuthenticatedClient) -> None:
     answer = check_fit.sync(client=client, model="plover-41", part="MN-4100", binding=StatedBinding.BLANK)
     assert isinstance(answer, Problem), answer
     assert answer.code == "invalid_request"
