@@ -43,7 +43,7 @@ def json_value(text: str) -> Any:
 
 def _row(line: Line, naming: Naming) -> Row | Flaw:
     try:
-        members = json_value(line.text)
+        members = json_value(line.text.rstrip("\r\n"))
         if not isinstance(members, dict):
             return Flaw(
                 line.number, "", "no JSON object: write one on each line, with the columns as its members"
