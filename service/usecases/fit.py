@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from datetime import UTC, datetime
 
 from service.domain.catalogue.compiled import CompiledCatalogue
@@ -11,7 +12,7 @@ from service.domain.facts.question import ImpossibleQuestion, Question
 from service.domain.facts.records import Records
 from service.domain.facts.sources import Sources
 from service.domain.fit.answer import Answer, answer_from
-from service.domain.terms import Serial
+from service.domain.terms import Means, Serial
 from service.usecases.caller import Caller, View
 from service.usecases.shop import Shop
 
@@ -48,7 +49,12 @@ def _check_at(
     looked_up = caller.view is not View.PUBLIC
     records = _records(shop, compiled, questions, as_of) if looked_up else NO_RECORDS
     sources = Sources(compiled=compiled, records=records, looked_up=looked_up)
-    return [_answer(sources, question) for question in questions]
+    return [_answer(sources, question if looked_up else _of_the_public(question)) for question in questions]
+
+
+def _of_the_public(question: Question) -> Question:
+    """Whatever means it claims, the public is told what is needed and by whom, and never the bench's steps."""
+    return replace(question, means=Means.CUSTOMER)
 
 
 def _records(
