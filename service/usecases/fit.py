@@ -53,7 +53,7 @@ def _check_at(
 
 
 def _of_the_public(question: Question) -> Question:
-    """Whatever means it claims, the public is told what is needed and by whom, and never the bench's steps."""
+    """Whatever means it claims, the public is told what is needed and by whom, never the bench's steps."""
     return replace(question, means=Means.CUSTOMER)
 
 
