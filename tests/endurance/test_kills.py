@@ -1,0 +1,120 @@
+"""Whatever is killed while clients write: what was acknowledged is there, once, and is answered so again."""
+
+from __future__ import annotations
+
+import os
+import signal
+from collections import Counter
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
+from contextlib import contextmanager
+from pathlib import Path
+from random import Random
+
+from sqlalchemy import Engine
+
+from service.demo.making import fill
+from service.store.engine import reading
+from service.store.ledger import last_number
+from service.store.migrate import to_head
+from tests.endurance import books
+from tests.endurance.counting import Report, part_and_full
+from tests.endurance.loading import Book, Progress, Writer
+from tests.endurance.serving import Served, children, served
+from tests.support.databases import opened
+from tests.support.keys import put_suite_key
+from tests.support.postgres import Server, postgres
+
+CLIENTS = 6
+SEED = 3
+
+Kill = Callable[[], None]
+"""Kills something and starts it again, or leaves that to whoever has to."""
+
+
+@part_and_full(4, 110)
+def test_on_sqlite(tmp_path: Path, count: int, report: Report) -> None:
+    url = f"sqlite:///{tmp_path / 'shop.db'}"
+    with a_shop(url) as engine, served(url, tmp_path) as server:
+        report(**endure(engine, server, kills_of(server), count))
+
+
+@part_and_full(7, 110)
+def test_on_postgresql(tmp_path: Path, count: int, report: Report) -> None:
+    with (
+        postgres(durable=True) as database,
+        a_shop(database.url) as engine,
+        served(database.url, tmp_path) as server,
+    ):
+        report(**endure(engine, server, {**kills_of(server), **kills_of_database(database)}, count))
+
+
+@contextmanager
+def a_shop(url: str) -> Iterator[Engine]:
+    """A database with a catalogue, some history and a key."""
+    with opened(url) as engine:
+        to_head(engine)
+        fill(engine)
+        put_suite_key(engine)
+        yield engine
+
+
+def kills_of(server: Served) -> dict[str, Kill]:
+    """What can happen to the server; the first of them is what happens most."""
+    random = Random(SEED)
+    return {
+        "workers": lambda: server.kill_a_worker(random),
+        "masters": server.kill_the_master,
+        "whole_servers": server.kill_all,
+    }
+
+
+def kills_of_database(database: Server) -> dict[str, Kill]:
+    """What can happen to PostgreSQL. It starts anew by itself where one of its processes is killed."""
+    random = Random(SEED)
+
+    def restart(how: signal.Signals) -> None:
+        database.end(how)
+        database.start()
+
+    return {
+        "database_processes": lambda: os.kill(random.choice(sorted(children(database.pid))), signal.SIGKILL),
+        "databases": lambda: restart(signal.SIGKILL),
+        "databases_shut_down_at_once": lambda: restart(signal.SIGQUIT),
+    }
+
+
+def endure(engine: Engine, server: Served, kills: Mapping[str, Kill], count: int) -> dict[str, int]:
+    """Kill so often while clients write, and compare what each knows with the ledger; what was done."""
+    with reading(engine) as connection:
+        before = last_number(connection)
+    todo = plan(list(kills), count)
+    written = under_load(server, [kills[name] for name in todo])
+    assert books.faults(engine, server.port, before, written) == []
+    acknowledged = [each for book in written for each in book.acknowledged]
+    counts = sum((book.counts for book in written), Counter())
+    events = sum(len(books.promised(each)) for each in acknowledged)
+    return {**Counter(todo), **counts, "writes": len(acknowledged), "events": events}
+
+
+def plan(names: Sequence[str], count: int) -> list[str]:
+    """Each kind of kill, and the first one for half of the time, in an order of chance."""
+    random = Random(SEED)
+    rest = [random.choice([names[0], random.choice(names)]) for _ in range(count - len(names))]
+    return random.sample([*names, *rest], count)
+
+
+def under_load(server: Served, kills: Sequence[Kill]) -> list[Book]:
+    """The clients' books after all the kills, each at a moment of chance."""
+    random, progress = Random(SEED), Progress()
+    with ThreadPoolExecutor(CLIENTS) as pool:
+        clients = [pool.submit(Writer(server.port, number, progress).run) for number in range(CLIENTS)]
+        try:
+            for kill in kills:
+                progress.wait_for(random.randrange(1, 20))
+                kill()
+            progress.wait_for(CLIENTS)
+            server.until_ready()
+        finally:
+            progress.enough = True
+        return [client.result() for client in clients]
