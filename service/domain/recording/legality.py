@@ -10,7 +10,7 @@ from service.domain.ledger.fold import States
 from service.domain.recording.bench import Bench, Law
 from service.domain.recording.ending import ended_units, scrapped_boards
 from service.domain.recording.refusal import Refusal, Told
-from service.domain.recording.stepping import stepping
+from service.domain.recording.stepping import ANOTHER_MODEL, stepping
 from service.domain.recording.trading import converting, lifting, returning, selling
 from service.domain.recording.whereabouts import arriving, finding, fitting, listing, meeting
 
@@ -30,6 +30,38 @@ LAWS: Mapping[str, tuple[Law, ...]] = {
     EventKind.CONVERTED: (listing, converting),
 }
 """The laws of each kind, beside those of what has ended; a kind that is not named has no others."""
+
+OF_STEPS = (
+    "does_not_name",
+    "does_not_follow",
+    "bound_to_other_model",
+    "already_bound",
+    "serial_in_service_elsewhere",
+    "nothing_assigns_it",
+    "naming_board_is_blank",
+    ANOTHER_MODEL,
+    "board_is_blank",
+    "boards_disagree",
+    "carries_no_software",
+)
+"""What the transition table holds against a step, beside an empty place."""
+
+CODES = (
+    "unit_has_ended",
+    "board_is_scrapped",
+    "fitted_elsewhere",
+    "place_is_taken",
+    "place_is_empty",
+    "not_recorded_there",
+    "serial_of_another_unit",
+    "not_in_custody",
+    "already_sold",
+    "board_is_held",
+    "not_sold",
+    "no_such_hold",
+    *OF_STEPS,
+)
+"""Everything that can be held against an event. May grow."""
 
 
 def judge(compiled: CompiledCatalogue, states: States, told: Told) -> tuple[Refusal, ...]:

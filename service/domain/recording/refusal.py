@@ -26,9 +26,9 @@ class Refusal:
     """One reason why an event may not be recorded."""
 
     code: str
-    """May grow: each is documented in `codes.CODES`."""
+    """One of `legality.CODES`, which may grow."""
     facts: Mapping[str, str]
-    """What stands against it: serials, places, models, numbers of events."""
+    """What stands against it: serials, places, numbers of events, models (several are apart by a blank)."""
     instead: tuple[Instead, ...] = ()
     """What to record first, in this order; the event itself may be right after it."""
 

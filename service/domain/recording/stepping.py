@@ -127,14 +127,16 @@ def _refusals(bench: Bench, hub: Hub, setup: Setup, action: Action) -> list[str]
 
 
 def _facts(bench: Bench, hub: Hub, place: Place, naming: Bound | None) -> Mapping[str, str]:
+    record = bench.board(bench.data["board"])
     told = {
         "step": bench.data["step"],
         "board": bench.data["board"],
         "unit": bench.data["unit"],
         "place": str(place),
         "model": hub.model.id,
-        "bound_model": ", ".join(sorted(models_in(bench.board(bench.data["board"])))),
+        "bound_model": " ".join(sorted(models_in(record))),
+        "holder": (record.held_serial if record else None) or "",
         "naming": (naming.serial if naming else None) or "",
-        "naming_model": ", ".join(sorted(models_in(naming.record if naming else None))),
+        "naming_model": " ".join(sorted(models_in(naming.record if naming else None))),
     }
     return {name: value for name, value in told.items() if value}
