@@ -12,7 +12,10 @@ from sqlalchemy import Engine
 
 from service.api.schemas.told import EVENTS
 from service.demo import serials as s
+from service.domain.ledger.event import Draft
 from service.domain.ledger.kinds import KINDS
+from service.store.append import append
+from service.store.engine import writing
 from service.usecases.caller import Scope
 from tests.api.writing import history, last_number, record, refused, send, told
 from tests.support.keys import a_key, bearer
@@ -67,6 +70,23 @@ def test_the_part_is_read_off_the_label_where_nothing_else_tells_it(client: Flas
     new = s.board_serial("M41", 2024, 40, 7001)
     (received,) = record(client, told("received", board=new, binding="blank", holds=""))["events"]
     assert received["data"]["part"] == "MN-4100"
+
+
+def test_a_serial_that_is_recorded_is_taken_whatever_its_check_character_says(
+    world: Engine, client: FlaskClient
+) -> None:
+    board = "TBM4124382004X"
+    test = told("tested", board=board, passed=True)
+    refused(client, test, status=422)
+    received = Draft(kind="received", occurred_at=datetime(2026, 1, 5, tzinfo=UTC), data={"board": board})
+    with writing(world) as connection:
+        append(connection, [received])
+    record(client, test)
+
+
+def test_a_serial_of_no_known_scheme_is_taken(client: FlaskClient) -> None:
+    (received,) = record(client, told("received", board="zz-99 / 7", part="MN-4100"))["events"]
+    assert received["data"] == {"board": "ZZ997", "part": "MN-4100"}
 
 
 def test_the_time_is_now_unless_it_is_told(client: FlaskClient) -> None:

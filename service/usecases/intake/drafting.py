@@ -66,7 +66,8 @@ def drafts(
         draft, wrong = drafted(known, each, now, (*path, at))
         made.append(draft)
         faults += wrong
-        known.learn(draft.kind, draft.data)
+        if not wrong:
+            known.learn(draft.kind, draft.data)
     if faults:
         raise Refused(faults)
     return made
