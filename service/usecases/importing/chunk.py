@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import datetime
+from functools import partial
 
 from service.domain.catalogue.compiled import CompiledCatalogue
 from service.domain.ledger.event import Draft, Subject, SubjectKind
+from service.domain.recording.legality import judge
+from service.domain.terms import Serial
 from service.files.rows import Flaw
 from service.store.appending import Appending
 from service.store.engine import Transaction
@@ -14,11 +17,15 @@ from service.store.errors import Conflict, InvalidEvents, NotCorrectable
 from service.store.gather import gather
 from service.store.imported import keep_marks, mark_of, marked
 from service.store.lock import take_write_lock
+from service.usecases.caller import STAFF
 from service.usecases.importing.entry import Entry
-from service.usecases.importing.flaws import flaws_of, refused
+from service.usecases.importing.flaws import flaws_of
 from service.usecases.importing.history import recorded_here
+from service.usecases.importing.refusals import refused
 from service.usecases.intake import Known, Told, drafted, serials_of
 from service.usecases.mending import Fault
+from service.words.language import language
+from service.words.names import Names
 
 
 class Chunk:
@@ -40,12 +47,13 @@ class Chunk:
         good = {self._marks[entry.line]: entry for entry in entries if not entry.flaws}
         self._there = marked(connection, good) | recorded_here(connection, good)
         self._added: dict[str, int] = {}
+        self._names = Names(compiled.catalogue, language(STAFF.language))
         told = [each for entry in entries if self.there(entry) is None for each in entry.told]
         boards, units = serials_of(compiled, told)
         self._known = Known(compiled, gather(connection, boards, units))
         subjects = [Subject(SubjectKind.BOARD, serial) for serial in boards]
-        subjects += [Subject(SubjectKind.UNIT, serial) for serial in units]
-        self._appending = Appending(connection, subjects)
+        subjects += [Subject(SubjectKind.UNIT, serial) for serial in units | _holders(compiled, told)]
+        self._appending = Appending(connection, subjects, partial(judge, compiled))
 
     def there(self, entry: Entry) -> int | None:
         """The first event of a line that was taken in before; None where it is new."""
@@ -60,7 +68,7 @@ class Chunk:
         try:
             events = self._appending.take(drafts)
         except (Conflict, InvalidEvents, NotCorrectable) as error:
-            return [refused(entry, error)]
+            return refused(entry, error, self._names)
         for draft in drafts:
             self._known.learn(draft.kind, draft.data)
         self._added[self._marks[entry.line]] = events[0].seq
@@ -77,6 +85,11 @@ class Chunk:
             return [_word_for_word(told, self._now) for told in entry.told], []
         made = [drafted(self._known, told, self._now) for told in entry.told]
         return [draft for draft, _ in made], [fault for _, faults in made for fault in faults]
+
+
+def _holders(compiled: CompiledCatalogue, told: Iterable[Told]) -> set[Serial]:
+    """The units whose serials boards are told to hold: what they are judged by."""
+    return {compiled.read_unit(each.data["holds"]).serial for each in told if each.data.get("holds")}
 
 
 def _word_for_word(told: Told, now: datetime) -> Draft:

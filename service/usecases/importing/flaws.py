@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from service.files.rows import Flaw
-from service.store.errors import Conflict, InvalidEvents, NotCorrectable
 from service.usecases.importing.entry import Entry
 from service.usecases.intake.told import Path
 from service.usecases.mending import Fault
@@ -24,8 +23,3 @@ def _column(entry: Entry, path: Path) -> str:
         if path[:end] in entry.columns:
             return entry.columns[path[:end]]
     return ".".join(map(str, path))
-
-
-def refused(entry: Entry, error: Conflict | InvalidEvents | NotCorrectable) -> Flaw:
-    """Why the ledger refuses a line."""
-    return Flaw(entry.line, "", str(error))
