@@ -41,8 +41,8 @@ VARIANTS: Mapping[str, str] = {
 STEPS: Mapping[str, str] = {
     "load": "Loading software into the {board}",
     "enter_serial": "Entering the serial number of the {unit} into the {board}",
-    "assign": "Assigning the {board} its model",
-    "introduce": "Introducing the {board} and the {naming} to each other",
+    "assign": "Assigning the {board} of the {unit} its model",
+    "introduce": "Introducing the {board} and the {naming} of the {unit} to each other",
     "calibrate": "Calibrating the {board}",
     "erase_owner_data": "Erasing the former owner's data from the {subject}",
     "activate": "Setting up the {unit} again",
