@@ -45,7 +45,7 @@ WAS_MAIN = {"unit": "U1", "role": "main"}
 
 @dataclass(frozen=True, kw_only=True)
 class Case:
-    """After a history an event is refused with a code. `mended`: after what is proposed it may be recorded."""
+    """After a history an event is refused. `mended`: it may be recorded after what is proposed instead."""
 
     history: list[Draft]
     event: Draft

@@ -41,7 +41,7 @@ def undone_by(
                 return Undone(event, refusals)
         step(as_told, event, withdrawn=gone)
         step(as_corrected, event, withdrawn=gone or event.seq == withdraws)
-        if event.seq == withdraws:
+        if event.seq >= withdraws:
             _know(as_corrected, correction)
     return None
 
