@@ -12,6 +12,7 @@ from tests.support.keys import SUITE, bearer
 
 TIMEOUT = 60
 """Seconds after which a server is taken to hang: longer than all its own timeouts."""
+AT = "2026-01-05T10:00:00Z"
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,3 +77,8 @@ class Client:
         except BaseException:
             self._connection.close()
             raise
+
+
+def event(kind: str, **data: Any) -> dict[str, Any]:
+    """An event as it is sent."""
+    return {"kind": kind, "occurred_at": AT, "data": data}

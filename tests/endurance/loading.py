@@ -10,14 +10,13 @@ from dataclasses import dataclass, field
 from http.client import HTTPException
 from random import Random
 from threading import Condition
-from typing import Any, TypeVar
+from typing import TypeVar
 
-from tests.endurance.asking import Answer, Client, Write
+from tests.endurance.asking import Answer, Client, Write, event
 from tests.endurance.crews import PATIENCE
 
 PAUSE = 0.02
 """Seconds before a write that was not acknowledged is sent again."""
-AT = "2026-01-05T10:00:00Z"
 
 Made = TypeVar("Made")
 
@@ -138,11 +137,6 @@ def _tried(send: Callable[[Write], Made], write: Write) -> Made | None:
         return send(write)
     except (OSError, HTTPException):
         return None
-
-
-def event(kind: str, **data: Any) -> dict[str, Any]:
-    """An event as it is sent."""
-    return {"kind": kind, "occurred_at": AT, "data": data}
 
 
 def is_repetition(again: Answer, first: Answer) -> bool:

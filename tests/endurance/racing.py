@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Sequence
 from dataclasses import dataclass
 from random import Random
@@ -13,12 +14,15 @@ from service.domain.terms import Serial
 from service.store.append import append
 from service.store.engine import writing
 from service.store.errors import AlreadyBound, Conflict
+from tests.endurance.asking import Client, Write, event
 from tests.endurance.crews import PATIENCE, Start
 from tests.ledger.telling import draft
 from tests.store.ledgers import board
 from tests.support.databases import opened
 
 WRITERS = 2
+MODELS = ("plover-40", "plover-60")
+"""What each of them wants to make of the board."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +36,7 @@ class Race:
     """So many events come before the one that binds, in the same append."""
 
     def job(self, writer: int) -> list[Draft]:
-        unit, model = prize(self, writer)
+        model, unit = prize(self, writer)
         tests = [draft("tested", board=self.board, passed=True)] * self.before
         binding = draft("step_finished", step="enter_serial", board=self.board, unit=unit, model=model)
         return [*tests, binding]
@@ -43,20 +47,21 @@ class Told:
     """What a writer knows after a race: whether it won, and what the board is said to be now."""
 
     won: bool
-    unit: str
     model: str
+    unit: str | None
+    """The unit whose serial the board holds, where that is told."""
 
 
 def prize(race: Race, writer: int) -> tuple[str, str]:
-    """The unit and the model that a writer wants the board for."""
-    return f"U-{race.board}-{writer}", f"m-{writer}"
+    """The model and the unit that a writer wants the board for."""
+    return MODELS[writer], f"{race.board}U{writer}"
 
 
 def races(count: int, seed: int) -> list[Race]:
     """So many races, each for a board of its own."""
     random = Random(seed)
     return [
-        Race(board=f"B{seed}-{number}", looked=random.random() < 0.5, before=random.choice([0, 0, 1, 3]))
+        Race(board=f"R{seed}N{number}", looked=random.random() < 0.5, before=random.choice([0, 0, 1, 3]))
         for number in range(count)
     ]
 
@@ -93,4 +98,35 @@ def _told(conflict: Conflict, race: Race) -> Told:
     assert record.held_serial is not None
     (model,) = record.binding.values
     assert record.version == 2 + race.before
-    return Told(won=False, unit=record.held_serial, model=model)
+    return Told(won=False, model=model, unit=record.held_serial)
+
+
+def run_over_http(start: Start, writer: int, port: int, todo: Sequence[Race]) -> list[Told]:
+    """As `run`, by way of a server."""
+    client = Client(port)
+    told = []
+    try:
+        for race in todo:
+            start.wait(PATIENCE)
+            told.append(_asked(client, race, writer))
+    except BaseException:
+        start.abort()
+        raise
+    finally:
+        client.close()
+    return told
+
+
+def _asked(client: Client, race: Race, writer: int) -> Told:
+    events = [event(each.kind, **each.data) for each in race.job(writer)]
+    expected = [{"board": race.board, "version": 1}] if race.looked else []
+    body = json.dumps({"events": events, "expected": expected}).encode()
+    answer = client.record(Write(f"race-{race.board}-{writer}", body))
+    if answer.status == 201:
+        return Told(True, *prize(race, writer))
+    problem = answer.json()
+    assert (answer.status, problem["code"]) == (409, "version_conflict" if race.looked else "already_bound")
+    (now,) = problem["now"]["boards"]
+    assert (now["board"], now["version"], now["may_be_blank"]) == (race.board, 2 + race.before, False)
+    (model,) = now["bound_models"]
+    return Told(won=False, model=model, unit=None)

@@ -14,9 +14,15 @@ from http.client import HTTPException
 from pathlib import Path
 from random import Random
 
+from sqlalchemy import Engine
+
+from service.demo.making import fill
+from service.store.migrate import to_head
 from tests.endurance.asking import Client
 from tests.endurance.crews import PATIENCE
 from tests.house.tree import ROOT
+from tests.support.databases import opened
+from tests.support.keys import put_suite_key
 from tests.support.launching import dying_with_us
 
 WORKERS = 2
@@ -126,6 +132,16 @@ def served(url: str, folder: Path, around: tuple[str, ...] = ()) -> Iterator[Ser
         yield server
     finally:
         server.end()
+
+
+@contextmanager
+def a_shop(url: str) -> Iterator[Engine]:
+    """A database with a catalogue, some history and a key."""
+    with opened(url) as engine:
+        to_head(engine)
+        fill(engine)
+        put_suite_key(engine)
+        yield engine
 
 
 def free_port() -> int:
