@@ -10,6 +10,7 @@ from flask import Flask
 from flask.testing import FlaskClient
 from sqlalchemy import URL, Engine
 
+from service.api.calling import EXTENSION
 from service.demo.making import fill, make_or_reuse
 from service.store.engine import open_engine
 from tests.support.databases import new_database
@@ -46,5 +47,7 @@ def postgres_demo_app(postgres_server: URL, postgres_template: str) -> Iterator[
     with new_database(postgres_server, template=postgres_template) as name:
         engine = open_engine(postgres_server.set(database=name).render_as_string(hide_password=False))
         fill(engine)
-        yield keyed_app(engine)
+        app = keyed_app(engine)
+        yield app
+        app.extensions[EXTENSION].reader.close()
         engine.dispose()

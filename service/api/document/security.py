@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 from service.api.schemas.codes import told
 from service.usecases.caller import Scope
 
 SCHEME = "key"
-SCOPES = {
+SCOPES: Mapping[str, str] = {
     Scope.ASK: "asks about fit, units, boards, parts and models",
     Scope.STOCK: "reads the ledger: histories, the feed of events, what is in stock and where it can go",
     Scope.SELL: "checks and completes sales",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from enum import StrEnum
 from typing import Any
 
 import yaml
@@ -20,6 +21,7 @@ def _text(dumper: yaml.SafeDumper, text: str) -> yaml.ScalarNode:
 
 
 _Dumper.add_representer(str, _text)
+_Dumper.add_multi_representer(StrEnum, lambda dumper, member: _text(dumper, str(member)))
 
 
 def as_yaml(document: dict[str, Any]) -> str:

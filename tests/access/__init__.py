@@ -1,0 +1,1 @@
+"""Who is let in, for what, how often, and what they are shown."""
