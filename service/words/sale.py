@@ -8,13 +8,17 @@ from dataclasses import dataclass
 from service.domain.fit.asking import Ask
 from service.domain.place import Place
 from service.domain.quote.quoting import Line, LineKind
-from service.domain.sale.check import HELD, SaleAnswer
+from service.domain.sale.asking import OF_THE_UNIT
+from service.domain.sale.check import HELD, Decision, SaleAnswer
 from service.domain.sale.ground import Ground
 from service.domain.terms import PartNumber, Who
 from service.words import sale_texts as texts
 from service.words.names import Names
 from service.words.questions import how_sentence, question_sentence
 from service.words.summary import ONE_HAS, SEVERAL_HAVE, SOME_BOARD, WHO_PROGRAMS, summary
+
+WE_LOOK_ANYHOW = frozenset({"part_open", "claims_decide", "record_contradicts", "not_recorded_here"})
+"""Grounds that say already that we have to look at the board ourselves."""
 
 
 def staff_text(answer: SaleAnswer, names: Names) -> str:
@@ -32,8 +36,25 @@ def customer_text(answer: SaleAnswer, names: Names) -> str:
     board = board_name(answer, names)
     if answer.held:
         return names.language.say(first["held"], board=board)
-    told = [customer_sentence(each, answer, names) for each in (*answer.grounds, *answer.conditions)]
+    told = [customer_sentence(each, answer, names) for each in _for_customer(answer)]
     return " ".join([names.language.say(first[answer.decision], board=board), *told])
+
+
+def _for_customer(answer: SaleAnswer) -> Iterator[Ground]:
+    """What of it a customer has to hear: one reason for a no, and once that we have to look ourselves."""
+    if answer.decision is Decision.DO_NOT_SELL:
+        yield answer.grounds[0]
+        return
+    codes = {each.code for each in answer.grounds}
+    for each in (*answer.grounds, *answer.conditions):
+        ours = each.code == "fact_open" and not _of_machine(each)
+        if not ours or codes.isdisjoint(WE_LOOK_ANYHOW):
+            yield each
+
+
+def _of_machine(of: Ground) -> bool:
+    """Whether an open fact is one of the customer's machine, and not of our board."""
+    return of.facts["fact"][0].startswith(OF_THE_UNIT)
 
 
 def receipt_paragraphs(answer: SaleAnswer, names: Names) -> list[str]:
@@ -53,22 +74,30 @@ def return_paragraphs(answer: SaleAnswer, names: Names) -> list[str]:
 
 def staff_sentence(of: Ground, answer: SaleAnswer, names: Names) -> str:
     """One ground or condition for the staff."""
-    return names.language.say(texts.STAFF[of.code], **_Facts(of, answer, names).told())
+    facts = _Facts(of, answer, names).told()
+    said = names.language.say(texts.STAFF[of.code], **facts)
+    several = of.code == "part_open" and facts["parts"]
+    return f"{said} {names.language.say(texts.PART_MAY_BE, parts=facts['parts'])}" if several else said
 
 
 def customer_sentence(of: Ground, answer: SaleAnswer, names: Names) -> str:
     """One ground or condition for the customer; nothing is said of what is held."""
     if of.code in HELD:
         return ""
-    facts = _Facts(of, answer, names)
-    text = texts.CUSTOMER[of.code]
-    if of.code == "does_not_fit" and answer.found.question.model_named:
+    question = answer.found.question
+    if of.code == "does_not_fit" and question.model_named:
         return summary(answer.found.judged[0].known, names)
-    if of.code == "claims_decide" and answer.found.question.brought:
-        text = texts.BY_YOUR_WORDS
-    said = names.language.say(text, **facts.told())
-    separate = of.code == "programming_needed" and not answer.found.question.model_named
+    said = names.language.say(_customer_text_of(of, answer), **_Facts(of, answer, names).told())
+    separate = of.code == "programming_needed" and not question.model_named
     return f"{said} {names.language.say(texts.NOT_IN_THE_PRICE)}" if separate else said
+
+
+def _customer_text_of(of: Ground, answer: SaleAnswer) -> str:
+    if of.code == "claims_decide" and answer.found.question.brought:
+        return texts.BY_YOUR_WORDS
+    if of.code == "fact_open" and not _of_machine(of):
+        return texts.WE_LOOK
+    return texts.CUSTOMER[of.code]
 
 
 def line_name(line: Line, answer: SaleAnswer, names: Names) -> str:

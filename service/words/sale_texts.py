@@ -55,8 +55,8 @@ STAFF: Mapping[str, str] = {
     "fitted_elsewhere": "The {board} is recorded as fitted in machine {units}. Record first where it was found.",
     "recorded_as_ours": "The customer brings a {board} that is recorded as lying in our own shop. Look it up before anything else.",
     "not_recorded_here": "The {board} is not recorded as lying in our shop. Record that it was received, and what was read from it.",
-    "part_open": "Look at the number printed on the {board}: it may be one of several parts ({parts}).",
-    "claims_decide": "What we were told of the {board} makes the difference. Read it out before it is sold.",
+    "part_open": "Look at the number printed on the {board}: it is not settled which part it is.",
+    "claims_decide": "What we were told of the {board} makes the difference. Read it out first.",
     "fact_open": "{question} {how}",
     "machine_decides": "By what was told or assumed of the machine it would not work, and nobody has read the boards in it. Read them first.",
     "too_much_open": "Too much is unknown at once. Find out the machine's model or the part number of the {board}.",
@@ -64,7 +64,7 @@ STAFF: Mapping[str, str] = {
     "no_terms": "The price list has no terms for the {markets} market. Add them before anything is sold there.",
     "no_terms_for_own_board": "The price list has no terms for boards that customers bring in the {markets} market.",
     "no_price": "The price list has no price for this {board} ({parts}), used or new as it is. Set one first.",
-    "warranty_open": "The machine may be under the maker's warranty until {until}. Ask before the customer pays.",
+    "warranty_open": "The machine may be under the maker's warranty; it is surely over from {until} on. Ask before the customer pays.",
     "warranty_unknown": "Nobody knows when the machine was made, so it may be under the maker's warranty. Find the day out, or ask the maker.",
     "campaign_open": "A campaign of the maker may be open: {campaigns}",
     "unit_not_named": "Only the model is named. Whether the machine is held, under warranty or in a campaign was not checked.",
@@ -74,13 +74,13 @@ STAFF: Mapping[str, str] = {
     "own_board_terms": "Have the terms for boards that customers bring signed.",
     "programming_needed": "It has to be programmed by {who}.",
     "programming_possible": "It may have to be programmed by {who}.",
-    "binds_permanently": "Programming binds the {board} permanently. It cannot be taken back as new afterwards.",
+    "binds_permanently": "The first use binds the {board} permanently. It cannot be taken back as new afterwards.",
     "other_serial": "The {board} holds the serial of another machine ({serials}). Read it back, and write the serial down.",
-    "read_machine_first": "Read the boards in the machine before anything is programmed, and stop if one is not as the maker fitted it.",
+    "read_machine_first": "Read the boards in the machine before this one goes in, and stop if one is not as the maker fitted it.",
     "machine_must_run": "Ask whether the machine runs with the boards that are in it now: nobody has read them.",
     "test_first": "The {board} is used and was not tested since, and a safety function sits on it. Test it and record the result before it is handed over.",
-    "warranty_asked": "A warranty may be open; you said that the customer pays all the same.",
-    "campaign_asked": "A campaign may be open; you said that the customer pays all the same. {campaigns}",
+    "warranty_asked": "You said that the customer pays all the same, although a warranty may be open.",
+    "campaign_asked": "You said that the customer pays all the same, although a campaign may be open: {campaigns}",
 }
 
 CUSTOMER: Mapping[str, str] = {
@@ -93,7 +93,7 @@ CUSTOMER: Mapping[str, str] = {
     "fitted_elsewhere": "Our records of it are not complete, and we have to look into that.",
     "recorded_as_ours": "Our records of it are not complete, and we have to look into that.",
     "not_recorded_here": "It has to be entered in our books.",
-    "part_open": "We have to look which make of it this is.",
+    "part_open": "We have to look which make of board this is.",
     "claims_decide": "We know of it only what we were told, and a dealer has to read it out.",
     "fact_open": "{question} {how}",
     "machine_decides": "By what we were told of your machine it would not work in it. A dealer has to look at the boards in it.",
@@ -112,10 +112,10 @@ CUSTOMER: Mapping[str, str] = {
     "own_board_terms": "{own_board}",
     "programming_needed": "It will not run until {who_has} programmed it.",
     "programming_possible": "It may have to be programmed by {who} before it runs.",
-    "binds_permanently": "Once programmed it belongs to one model of machine permanently and cannot be brought back as new.",
+    "binds_permanently": "With its first use it takes on the model of a machine, permanently, and cannot be brought back as new.",
     "other_serial": "It came out of another machine and still carries the serial number of that machine.",
-    "read_machine_first": "Before we program it we read the boards in your machine. If one of them is not as the maker fitted it, we ask you before we go on.",
-    "machine_must_run": "This holds if your machine runs with the boards that are in it now.",
+    "read_machine_first": "Before it goes in we read the boards in your machine. If one of them is not as the maker fitted it, we ask you before we go on.",
+    "machine_must_run": "We take it that your machine runs with the boards that are in it now.",
     "test_first": "We test it before you get it.",
     "warranty_asked": "Your machine may still be under the maker's warranty, and you have chosen to pay for this yourself.",
     "campaign_asked": "The maker may put this right at its own cost, and you have chosen to pay for it yourself.",
@@ -126,6 +126,9 @@ BY_YOUR_WORDS = (
     "By what you tell us it will not work in your machine. If you are not sure, we can read it out."
 )
 """Says `claims_decide` of a board that the customer brings."""
+WE_LOOK = "We have to look at it and try it out ourselves."
+"""Says `fact_open` of a fact of our own board: the customer cannot know it."""
+PART_MAY_BE = "It may be {parts}."
 NOT_IN_THE_PRICE = "Programming is charged when we know the machine."
 WORKS_IN_ONE = "This {board} works in {a_model} and in no other model."
 WORKS_IN_SOME = "This {board} works in these models and in no other: {models}."
@@ -183,7 +186,7 @@ MEANINGS: Mapping[str, str] = {
     "own_board_terms": "the dealer's terms for a board that is brought",
     "programming_needed": "the programming tool is needed",
     "programming_possible": "the programming tool may be needed",
-    "binds_permanently": "programming binds the board, permanently",
+    "binds_permanently": "its first use in a machine binds the board, permanently",
     "other_serial": "the board holds the serial of another machine",
     "read_machine_first": "it rests on what is assumed of the machine's boards: read them first",
     "machine_must_run": "it rests on the machine running with the boards that are in it",

@@ -20,7 +20,8 @@ def quoted(found: Situation) -> Quote | None:
     Labour is told for the most bench minutes that the work may take, so the customer never pays more.
     """
     sale, charges = found.compiled.catalogue.sale, tuple(_charges(found))
-    if found.terms is None or sale is None or not charges:
+    not_taken = found.question.brought and found.terms is not None and found.terms.own_board is None
+    if found.terms is None or sale is None or not_taken or not charges:
         return None
     return quote(
         charges,
@@ -63,7 +64,7 @@ def _work(found: Situation, terms: SaleTerms) -> Iterator[Charge]:
     """Programming and labour, where there is a machine and the work is needed."""
     if not found.question.model_named:
         return
-    answer = found.worked(found.judged[0])
+    answer = found.judged[0].worked
     if answer.fit is Fit.YES and answer.programming is Programming.NEEDED:
         yield Charge(kind=LineKind.PROGRAMMING, quantity=1, unit_price=terms.programming_fee)
         minutes = _bench_minutes(answer)

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from service.domain.fit.answer import Answer
 from service.domain.sale.ground import Ground, ground
 from service.domain.sale.question import Asked
 from service.domain.sale.situation import Situation
 from service.domain.sale.warranty import WarrantyState
-from service.domain.terms import BindingPolicy, Fit, Programming, Who
+from service.domain.terms import BindingPolicy, Fit, Programming, StepKind, Who
 
 
 def unit_not_named(found: Situation) -> Ground | None:
@@ -48,7 +49,7 @@ def own_board_terms(found: Situation) -> Ground | None:
 
 def programming_needed(found: Situation) -> Ground | None:
     """It does not run before it is programmed."""
-    answers = [each for each in map(found.worked, found.judged) if each.fit is Fit.YES]
+    answers = _fitting(found)
     needed = {answer.programming for answer in answers} & {Programming.NEEDED, Programming.UNKNOWN}
     if not needed:
         return None
@@ -56,7 +57,7 @@ def programming_needed(found: Situation) -> Ground | None:
         planned.step.procedure.who
         for answer in answers
         for planned in answer.conclusion.steps
-        if planned.step.procedure.tool
+        if planned.step.procedure.tool and planned.step.kind is not StepKind.READ_OUT
     }
     certain = all(answer.programming is Programming.NEEDED for answer in answers)
     code = "programming_needed" if certain else "programming_possible"
@@ -65,7 +66,7 @@ def programming_needed(found: Situation) -> Ground | None:
 
 def binds_permanently(found: Situation) -> Ground | None:
     """Programming it takes its blankness away for good."""
-    answers = [each for each in map(found.worked, found.judged) if each.fit is Fit.YES]
+    answers = _fitting(found)
     steps = [planned.step for each in answers for planned in each.conclusion.steps]
     binding = any(not step.undoable and not step.old for step in steps)
     return ground("binds_permanently") if binding else None
@@ -111,6 +112,11 @@ def campaign_asked(found: Situation) -> Ground | None:
     if not found.campaigns or Asked.CAMPAIGN not in found.question.asked:
         return None
     return ground("campaign_asked", campaign=(campaign.id for campaign in found.campaigns))
+
+
+def _fitting(found: Situation) -> list[Answer]:
+    """The answers that the work is told by, of machines that it fits."""
+    return [each.worked for each in found.judged if each.worked.fit is Fit.YES]
 
 
 CONDITIONS = (

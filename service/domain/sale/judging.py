@@ -18,12 +18,19 @@ class Judgement:
 
     model: ModelId | None
     """Which model it is for where no machine was named; None for the machine of the question."""
+    brought: bool
     told: Answer
     """With what is claimed of the board, and the machine taken to be as the factory left it."""
     known: Answer
     """Without what is claimed of the board."""
     unassumed: Answer
-    """Without that, and without what is assumed or claimed of the boards in the machine."""
+    """As the work is told by, and without what is assumed or claimed of the boards in the machine."""
+
+    @property
+    def worked(self) -> Answer:
+        """The answer that the work is told by: of a board that is brought nobody knows more than is claimed,
+        and it is read before anything is done."""
+        return self.told if self.brought else self.known
 
     @property
     def refused(self) -> bool:
@@ -38,7 +45,7 @@ class Judgement:
     @property
     def machine_matters(self) -> bool:
         """Whether what nobody has read in the machine changes the answer."""
-        return _axes(self.known) != _axes(self.unassumed)
+        return _axes(self.worked) != _axes(self.unassumed)
 
 
 def _axes(answer: Answer) -> tuple[str, str]:
@@ -61,10 +68,13 @@ def as_put(question: SaleQuestion) -> Question:
 
 
 def _judged(sources: Sources, question: SaleQuestion, model: ModelId | None, told: Answer) -> Judgement:
-    known = replace(as_put(question), boards=(_unclaimed(question.board),))
-    unassumed = replace(known, unit=_unclaimed_boards(question.unit), assume=False)
+    put = as_put(question)
+    known = replace(put, boards=(_unclaimed(question.board),))
+    worked = put if question.brought else known
+    unassumed = replace(worked, unit=_unclaimed_boards(question.unit), assume=False)
     return Judgement(
         model=model,
+        brought=question.brought,
         told=told,
         known=answer_from(sources, known),
         unassumed=answer_from(sources, unassumed),

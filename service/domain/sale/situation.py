@@ -76,10 +76,6 @@ class Situation:
         roles = self.compiled.catalogue.roles
         return tuple(roles[role] for role in dict.fromkeys(b.place.role for b in self.told.case.proposed))
 
-    def worked(self, judgement: Judgement) -> Answer:
-        """The answer that tells the work: of a board that is brought nobody knows more than is claimed."""
-        return judgement.told if self.question.brought else judgement.known
-
     @property
     def used(self) -> bool:
         """Whether it is sold as used: it was out of its box, or binds and is not known to be blank."""
