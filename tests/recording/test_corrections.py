@@ -101,7 +101,7 @@ REFUSED = {
         ],
         correction=corrected(5, board="B1", **BOUND_60),
         later=6,
-        code="boards_disagree",
+        code="board_is_blank",
     ),
     "a board was bound, and is found to be blank": Case(
         history=[
@@ -116,15 +116,15 @@ REFUSED = {
         later=6,
         code="naming_board_is_blank",
     ),
-    "an event of a board alone, and another board of its unit was worked on": Case(
+    "a receipt, and another board was worked on beside that board since": Case(
         history=[
-            plover(),
-            draft("read_out", board="M1", **BOUND_40),
-            removed("P1", **AT_PANEL),
+            bare(),
+            received("B1", **BOUND_40),
+            fitted("B1", **AT_MAIN, model="plover-40"),
             fitted("P9", **AT_PANEL),
             assigned("P9"),
         ],
-        correction=corrected(2, board="M1", **BOUND_60),
+        correction=corrected(2, board="B1", **BOUND_60),
         later=5,
         code="naming_board_is_of_another_model",
     ),
