@@ -6,7 +6,7 @@ import argparse
 import re
 import shlex
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from itertools import zip_longest
 from typing import Any, NoReturn
@@ -20,6 +20,8 @@ BASE = "http://127.0.0.1:8000"
 FENCE = re.compile(r"^```(?P<kind>\w*)\n(?P<text>.*?)^```$", re.MULTILINE | re.DOTALL)
 VARIABLE = re.compile(r"\$(?P<name>[A-Z_]+)\b")
 ASSIGNMENT = re.compile(r"(?P<name>[A-Z_]+)=(?P<value>[\w.-]+)\Z")
+ANSWERED = re.compile(r"(?P<name>[A-Z_]+)=\$\((?P<call>curl .*?)\s*\| sed .*\)\Z", re.DOTALL)
+"""A variable that is the id in an answer."""
 STATUS = re.compile(r"#\s*(?P<status>[1-5]\d\d)\b")
 JSON = "application/json"
 ANY = "…"
@@ -40,6 +42,8 @@ class Call:
     """The status in a comment behind the line (`# 422`); None where any success will do."""
     shown: str | None
     """The fence that follows at once, if it shows an answer."""
+    names: str = ""
+    """The variable that is set to the id in its answer; later calls hold it as `named` writes it."""
 
 
 class _Curl(argparse.ArgumentParser):
@@ -132,8 +136,16 @@ def calls(text: str) -> Iterator[Call]:
         for at, line in enumerate(commands, 1):
             if assigned := ASSIGNMENT.match(line):
                 variables[assigned["name"]] = assigned["value"]
+            if answer := ANSWERED.match(line):
+                yield replace(call(answer["call"], None, variables), names=answer["name"])
+                variables[answer["name"]] = named(answer["name"])
             if line.startswith("curl "):
                 yield call(line, follower["text"] if answered and at == len(commands) else None, variables)
+
+
+def named(variable: str) -> str:
+    """What stands in a call for a variable that an earlier answer gives."""
+    return f"the-{variable}"
 
 
 def _commands(fence: str) -> list[str]:
