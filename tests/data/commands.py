@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
@@ -10,7 +9,7 @@ from typing import Any, NamedTuple
 
 import orjson
 import pytest
-from sqlalchemy import Engine, make_url
+from sqlalchemy import Engine
 
 from service.cli.main import main
 from service.demo.world import demo_catalogue
@@ -35,14 +34,11 @@ def ran(capsys: pytest.CaptureFixture[str], *arguments: str) -> Ran:
     return Ran(status, *capsys.readouterr())
 
 
-def publish(url: str, migrated: Path | None = None) -> str:
-    """The URL again, of a database in which the demo's catalogue is in force."""
-    if migrated is not None:
-        shutil.copyfile(migrated, make_url(url).database or "")
+def publish(url: str) -> None:
+    """Put the demo's catalogue in force."""
     with opened(url) as engine, writing(engine) as connection:
         text = demo_catalogue()
         revisions.publish(connection, canonical_document(text), read_catalogue(text).revision)
-    return url
 
 
 @contextmanager
