@@ -20,8 +20,10 @@ from sqlalchemy import (
     Select,
     bindparam,
     cast,
-    exists,
+    false,
+    func,
     literal_column,
+    not_,
     select,
     text,
     union_all,
@@ -142,7 +144,7 @@ def _branch(at: int, shape: _Shape) -> Select[Any]:
         .where(board.serial > bindparam(f"after{at}"))
     )
     if shape.own_serial_only:
-        chosen = chosen.where(~_held_by_another())
+        chosen = chosen.where(not_(_held_by_another()))
     return chosen.order_by(board.serial).limit(bindparam("limit"))
 
 
@@ -163,7 +165,11 @@ def _bound(at: int, bound: Bound) -> tuple[ColumnElement[bool], ...]:
 
 
 def _held_by_another() -> ColumnElement[bool]:
-    """Whether the board holds the serial of a unit in service that is not this one."""
+    """Whether the board holds the serial of a unit in service that is not this one.
+
+    A value looked up for each board, not a join: so no database goes through all units for a page of boards.
+    """
     unit = UNITS.c
-    holder = exists().where(unit.serial == BOARDS.c.held_serial, unit.in_service)
-    return holder.where(unit.serial != bindparam("unit"))
+    holder = select(unit.in_service).where(unit.serial == BOARDS.c.held_serial)
+    in_service = holder.where(unit.serial != bindparam("unit")).scalar_subquery()
+    return func.coalesce(in_service, false())

@@ -33,7 +33,10 @@ def no_candidate_sentence(why: Answer | None, names: Names) -> str:
     """What is said where no board is listed: none is in stock, or none could work there."""
     if why is None:
         return names.language.say(texts.NOTHING_IN_STOCK)
-    return names.language.say(texts.NO_BOARD_WORKS, why=summary(why, names))
+    told = summary(why, names)
+    if why.outcome is not Outcome.DOES_NOT_FIT:
+        return told
+    return names.language.say(texts.NO_BOARD_WORKS, why=told)
 
 
 def _state(record: BoardRecord | None, names: Names) -> Iterator[str]:

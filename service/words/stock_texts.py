@@ -7,7 +7,7 @@ from collections.abc import Mapping
 FITS = "This {board} can go into {models}, and nothing has to be programmed."
 FITS_PROGRAMMED = "This {board} can go into {models}, once it is programmed or set up there."
 CANNOT_TELL = "For {models} it depends on what is not known yet."
-NOWHERE = "There is no machine that this {board} can go into."
+NOWHERE = "As it is, this {board} can go into no machine."
 NO_PART = "Which part this board is, nobody has written down, and its label does not say. Read the number printed on it."
 SOME_BOARD = "board"
 

@@ -14,8 +14,6 @@ def destinations(of: Shown) -> str:
     """Where one board can go."""
     lines = [f"board {of['serial']}", *(f"part {each['number']}, {each['name']}" for each in of["parts"])]
     lines.append(of["summary"])
-    if of["clearance"] == "held":
-        lines.append("held: ask before selling or programming")
     lines += section("models", (f"{each['name']:<14} {_answer(each)}" for each in of["models"]))
     lines += section("units that wait for one", map(_unit, of["units"]))
     return _text(lines, of)
