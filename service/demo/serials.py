@@ -33,6 +33,8 @@ RENEWED_WREN_8: Final = Serial("TMWB23050640U")
 REPORTED_STOLEN_WREN_8: Final = Serial("TMWB22300515P")
 TWO_PACK_PLOVER_60: Final = Serial("TMPM242100238")
 FULLY_RECORDED_PLOVER_60: Final = Serial("TMPM243600316")
+WAITING_PLOVER_40: Final = Serial("TMPL22280027Q")
+"""Its main board failed its test; it stands on the bench and waits for another."""
 
 # Units that were dismantled; their boards are for sale.
 DONOR_PLOVER_60: Final = Serial("TMPM221200046")

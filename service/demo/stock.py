@@ -61,6 +61,14 @@ def boxes(diary: Diary) -> None:
             _new(diary, s.board_serial(PRODUCTS[part], 2024, 30 + turn, 500 + 7 * turn), part)
 
 
+def bench(diary: Diary) -> None:
+    """A unit of the fleet comes in, and its main board fails its test."""
+    unit = s.WAITING_PLOVER_40
+    main = fitted_by_factory(unit, "plover-40", ("main",))[0]["board"]
+    diary.removed(main, unit, "main")
+    diary.tested(main, passed=False)
+
+
 def _new(diary: Diary, board: Serial, part: str) -> None:
     binds = part.startswith(("MN-", "PN-"))
     release = {"release": RELEASES[part]} if part in RELEASES else {}

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from service.demo.diary import Diary
-from service.demo.stock import boxes, fleet
+from service.demo.stock import bench, boxes, fleet
 from service.demo.stories import customers, donors, packs, shelf, swaps
 from service.domain.ledger.event import Draft
 
@@ -20,6 +20,6 @@ def demo_catalogue() -> str:
 def demo_events() -> list[Draft]:
     """What happened in the demo's shop, in the order in which it is recorded; the same on every call."""
     diary = Diary()
-    for chapter in (customers, packs, donors, swaps, shelf, fleet, boxes):
+    for chapter in (customers, packs, donors, swaps, shelf, fleet, boxes, bench):
         chapter(diary)
     return diary.drafts
