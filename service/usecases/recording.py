@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from functools import partial
 from typing import Any
 
 from service.domain.catalogue.compiled import CompiledCatalogue
 from service.domain.ledger.event import Event, EventKind, Subject, SubjectKind
+from service.domain.recording.legality import judge
 from service.store.append import append
 from service.store.engine import Transaction
 from service.store.feed import Entry, with_versions
@@ -73,7 +75,7 @@ def recorded(connection: Transaction, compiled: CompiledCatalogue, job: Job) -> 
     boards, units = serials_of(compiled, job.events)
     records = gather(connection, boards, units)
     made = drafts(compiled, records, job.events, datetime.now(UTC))
-    events = append(connection, made, expected)
+    events = append(connection, made, expected, partial(judge, compiled))
     entries = with_versions(connection, events)
     return Recorded(
         entries=entries,

@@ -24,7 +24,7 @@ REFUSALS: Mapping[str, str] = {
     "serial_in_service_elsewhere": "The {board} holds the serial number of the {holder}, which is in service.",
     "nothing_assigns_it": "No board in the {unit} carries its serial number, so none can assign a model.",
     "naming_board_is_blank": "The board that has to assign the model is blank itself.",
-    "naming_board_is_of_another_model": "The board that has to assign the model is bound to another one.",
+    "naming_board_is_of_another_model": "The {naming} is bound to {a_naming_model}, and assigns that model alone.",
     "board_is_blank": "One of the two boards is blank.",
     "boards_disagree": "The two boards are bound to different models.",
     "carries_no_software": "The {board} carries no software.",

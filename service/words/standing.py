@@ -52,6 +52,8 @@ def refusal_text(code: str, facts: Mapping[str, str], names: Names) -> str:
         "event": facts.get("event", ""),
         "hold": names.language.say(HOLDS[facts["hold"]]) if "hold" in facts else "",
         "a_model": names.a_model(facts.get("bound_model", "").split(), many=ANOTHER_MODEL),
+        "naming": board_called(names, {"board": facts.get("naming", "")}),
+        "a_naming_model": names.a_model(facts.get("naming_model", "").split(), many=ANOTHER_MODEL),
     }
     subject = named["board"] if "board" in facts else named["unit"]
     return names.language.say(REFUSALS[code], subject=subject, **named)

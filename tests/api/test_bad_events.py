@@ -12,6 +12,7 @@ from service.demo import serials as s
 from service.domain.ledger.fields import MAX_ITEMS, Field, FieldTable, FieldType
 from service.domain.ledger.kinds import KINDS
 from tests.api.bad import Bad, cases
+from tests.api.problem_shape import places, problem_of
 from tests.api.test_bad_questions import CHOICE, DAY, FLAG, LIST, MOMENT, OBJECT, TEXT, each
 from tests.api.writing import last_number, send, told
 
@@ -82,6 +83,7 @@ def nested(path: Path, value: Any) -> Any:
 
 
 U, B = s.CUSTOMER_PLOVER_40, s.BLANK_MAIN
+TESTED = told("tested", board=B, passed=True)
 FITTED = told("fitted", unit=U, board=B)
 FORMS = [
     *(
@@ -230,6 +232,39 @@ def test_the_faults_of_all_events_are_told_at_once(client: FlaskClient) -> None:
     events = [told("fitted", unit=U, board="TBM4124382004X"), told("received", board=B, part="zzz"), FITTED]
     errors = send(client, *events).get_json()["errors"]
     assert {fault["pointer"] for fault in errors} == {"#/events/0/data/board", "#/events/1/data/part"}
+
+
+MALFORMED = [
+    "",
+    "1234567",
+    "a" * 65,
+    "with a space",
+    "tab\there1",
+    "umlaut-\xe4\xe4\xe4",
+    '"1234567"',
+    '"unclosed-quote',
+    'stray-"quote" inside',
+    '"a\\b-escaped-b"',
+    f'"{"a" * 65}"',
+]
+
+
+@pytest.mark.parametrize("key", MALFORMED)
+def test_what_cannot_be_a_key_is_a_400(client: FlaskClient, key: str) -> None:
+    last = last_number(client)
+    response = client.post("/v1/events", json={"events": [TESTED]}, headers={"Idempotency-Key": key})
+    problem = problem_of(response)
+    assert (response.status_code, problem["code"]) == (400, "idempotency_key_malformed")
+    assert "8 to 64 visible ASCII characters" in problem["detail"]
+    assert last_number(client) == last
+
+
+def test_a_missing_or_repeated_key_is_a_400(client: FlaskClient) -> None:
+    missing = client.post("/v1/events", json={"events": [TESTED]})
+    assert (missing.status_code, problem_of(missing)["code"]) == (400, "idempotency_key_missing")
+    assert places(problem_of(missing)) == {"Idempotency-Key"}
+    twice = [("Idempotency-Key", "12345678"), ("Idempotency-Key", "12345679")]
+    assert client.post("/v1/events", json={"events": [TESTED]}, headers=twice).status_code == 400
 
 
 FOLLOWING = [

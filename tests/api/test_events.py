@@ -253,6 +253,6 @@ def test_every_kind_of_the_ledger_can_be_told(client: FlaskClient) -> None:
     ]
     done = {event["kind"] for job in jobs for event in record(client, *job)["events"]}
     done.add(
-        record(client, told("corrected", withdraws=hold, reason="it was another board"))["events"][0]["kind"]
+        record(client, told("corrected", withdraws=1, reason="it was another machine"))["events"][0]["kind"]
     )
     assert done == set(EVENTS)

@@ -18,7 +18,7 @@ from tests.support.keys import a_key, bearer
 
 
 @pytest.fixture
-def client(world_app: Flask) -> FlaskClient:
+def writer(world_app: Flask) -> FlaskClient:
     return world_app.test_client()
 
 
@@ -51,25 +51,25 @@ def test_a_serial_is_read_as_it_is_written(client: FlaskClient) -> None:
     assert typed["board"] == s.BROKEN_OFF_MAIN
 
 
-def test_what_was_withdrawn_is_marked_and_stays(client: FlaskClient) -> None:
+def test_what_was_withdrawn_is_marked_and_stays(writer: FlaskClient) -> None:
     board = s.BROKEN_OFF_MAIN
-    before = history(client, "board", board)
+    before = history(writer, "board", board)
     failed = before[-1]
     correction = told("corrected", withdraws=failed["seq"], reason="it went well {after} all", board=board)
-    (event,) = record(client, correction)["events"]
-    after = history(client, "board", board)
+    (event,) = record(writer, correction)["events"]
+    after = history(writer, "board", board)
     assert [each["seq"] for each in after[:-1]] == [each["seq"] for each in before]
     assert after[-2] == {**failed, "withdrawn": {"by": event["seq"], "reason": "it went well {after} all"}}
     assert all("withdrawn" not in each for each in (*after[:-2], after[-1]))
-    unit = history(client, "unit", s.BROKEN_OFF_PLOVER_60)
+    unit = history(writer, "unit", s.BROKEN_OFF_PLOVER_60)
     assert [each["seq"] for each in unit if "withdrawn" in each] == [failed["seq"]]
 
 
-def test_it_reads_like_a_diary(client: FlaskClient) -> None:
+def test_it_reads_like_a_diary(writer: FlaskClient) -> None:
     board, unit = s.BROKEN_OFF_MAIN, s.BROKEN_OFF_PLOVER_60
-    seq = history(client, "board", board)[-1]["seq"]
-    record(client, told("corrected", withdraws=seq, reason="it went well after all"))
-    text = client.get(f"/v1/boards/{board}/history", headers={"Accept": "text/plain"}).get_data(as_text=True)
+    seq = history(writer, "board", board)[-1]["seq"]
+    record(writer, told("corrected", withdraws=seq, reason="it went well after all"))
+    text = writer.get(f"/v1/boards/{board}/history", headers={"Accept": "text/plain"}).get_data(as_text=True)
     first, *lines = text.splitlines()
     assert first == f"board {board}"
     told_ = [line[25:].strip() for line in lines]
@@ -101,20 +101,23 @@ def test_a_serial_that_names_nothing_is_a_404(client: FlaskClient, kind: str) ->
     assert problem_of(response)["code"] == f"unknown_{kind}"
 
 
-def test_histories_and_the_feed_are_for_stock_keys(world: Engine, client: FlaskClient) -> None:
-    asking, stock = bearer(a_key(world, Scope.ASK, Scope.RECORD)), bearer(a_key(world, Scope.STOCK))
+def test_histories_and_the_feed_are_for_stock_keys(world: Engine, writer: FlaskClient) -> None:
+    asking, stock = (
+        bearer(a_key(world, Scope.ASK, Scope.RECORD)),
+        bearer(a_key(world, Scope.STOCK)),
+    )
     for target in (
         f"/v1/boards/{s.BLANK_MAIN}/history",
         f"/v1/units/{s.CUSTOMER_WREN_4}/history",
         "/v1/events",
     ):
-        assert client.get(target, headers=asking).status_code == 403
-        assert client.get(target, headers=stock).status_code == 200
+        assert writer.get(target, headers=asking).status_code == 403
+        assert writer.get(target, headers=stock).status_code == 200
 
 
-def test_a_history_that_grows_has_another_tag(client: FlaskClient) -> None:
+def test_a_history_that_grows_has_another_tag(writer: FlaskClient) -> None:
     target = f"/v1/boards/{s.BLANK_MAIN}/history"
-    tag = client.get(target).headers["ETag"]
-    assert client.get(target, headers={"If-None-Match": tag}).status_code == 304
-    record(client, told("tested", board=s.BLANK_MAIN, passed=True))
-    assert client.get(target, headers={"If-None-Match": tag}).status_code == 200
+    tag = writer.get(target).headers["ETag"]
+    assert writer.get(target, headers={"If-None-Match": tag}).status_code == 304
+    record(writer, told("tested", board=s.BLANK_MAIN, passed=True))
+    assert writer.get(target, headers={"If-None-Match": tag}).status_code == 200

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
@@ -23,6 +24,8 @@ def sqlite_world(tmp_path_factory: pytest.TempPathFactory) -> Path:
     file = make_or_reuse(tmp_path_factory.mktemp("world") / "world.db")
     with opened(f"sqlite:///{file}") as engine:
         put_suite_key(engine)
+    with closing(sqlite3.connect(file)) as connection:
+        connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
     return file
 
 
@@ -62,11 +65,7 @@ def world_app(world: Engine) -> Iterator[Flask]:
 def copied(request: pytest.FixtureRequest, kind: str, folder: Path) -> Iterator[str]:
     """The URL of a copy."""
     if kind == "sqlite":
-        with (
-            closing(sqlite3.connect(request.getfixturevalue("sqlite_world"))) as whole,
-            closing(sqlite3.connect(folder / "world.db")) as copy,
-        ):
-            whole.backup(copy)
+        shutil.copyfile(request.getfixturevalue("sqlite_world"), folder / "world.db")
         yield f"sqlite:///{folder / 'world.db'}"
         return
     server, template = (request.getfixturevalue(name) for name in ("postgres_server", "postgres_world"))

@@ -70,6 +70,8 @@ def variants(kind: str) -> Iterator[dict[str, Any]]:
     for chosen in product(*options.values()):
         data = {**full, **dict(zip(options, chosen, strict=True))}
         yield data
+        if "holds" in data:
+            yield {**data, "holds": ""}
         yield {
             name: value for name, value in data.items() if table[name].required or name in ("board", "unit")
         }
