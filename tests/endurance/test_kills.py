@@ -96,7 +96,7 @@ def under_load(server: Served, kills: Sequence[Kill]) -> list[Book]:
         clients = [pool.submit(Writer(server.port, number, progress).run) for number in range(CLIENTS)]
         try:
             for kill in kills:
-                progress.wait_for(random.randrange(1, 20))
+                progress.wait_for(random.randrange(1, 40))
                 kill()
             progress.wait_for(CLIENTS)
             server.until_ready()

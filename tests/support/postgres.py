@@ -16,7 +16,7 @@ import signal
 import subprocess
 import tempfile
 import threading
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from importlib.util import find_spec
 from pathlib import Path
@@ -50,6 +50,9 @@ SETTINGS = {
 DURABLE = {"fsync": "on", "synchronous_commit": "on", "full_page_writes": "on"}
 """What a server has to do before it says that something is kept."""
 
+Around = Callable[[Path], Sequence[str]]
+"""Given the server's own folder, a command that runs the one which is written behind it, like `nice`."""
+
 
 @contextmanager
 def running_postgres(*, durable: bool = False) -> Iterator[str]:
@@ -59,17 +62,14 @@ def running_postgres(*, durable: bool = False) -> Iterator[str]:
 
 
 @contextmanager
-def postgres(*, durable: bool = False, around: Sequence[str] = ()) -> Iterator[Server]:
-    """A server with nothing in it, as `running_postgres`. `durable`: what it acknowledges is on the disk.
-
-    `around` is a command that runs the one which is written behind it, such as `nice`.
-    """
+def postgres(*, durable: bool = False, around: Around = lambda _: ()) -> Iterator[Server]:
+    """A server with nothing in it, as `running_postgres`. `durable`: what it acknowledges is on the disk."""
     _remove_what_the_dead_left()
     with _folder(SOCKETS) as folder, _folder(SOCKETS if durable else _roomiest()) as data:
         home = _binaries(folder)
         _make_cluster(home, data)
         settings = {**SETTINGS, **(DURABLE if durable else {})}
-        server = Server(home=home, sockets=folder, data=data / "cluster", settings=settings, around=around)
+        server = Server(home=home, folder=folder, data=data / "cluster", settings=settings, around=around)
         server.start()
         try:
             yield server
@@ -81,14 +81,15 @@ class Server:
     """A cluster and the process that serves it. It can be ended in any way and started again."""
 
     def __init__(
-        self, *, home: Path, sockets: Path, data: Path, settings: Mapping[str, str], around: Sequence[str]
+        self, *, home: Path, folder: Path, data: Path, settings: Mapping[str, str], around: Around
     ) -> None:
         options = [part for name, value in settings.items() for part in ("-c", f"{name}={value}")]
         self._home = home
-        self._arguments = ("-D", str(data), "-k", str(sockets), *options)
-        self._around = around
+        self._arguments = ("-D", str(data), "-k", str(folder), *options)
+        self._around = around(folder)
+        self.folder = folder
         self._running: tuple[subprocess.Popen[bytes], threading.Thread] | None = None
-        self.url = f"postgresql+psycopg://{USER}@/postgres?host={sockets}"
+        self.url = f"postgresql+psycopg://{USER}@/postgres?host={folder}"
 
     @property
     def pid(self) -> int:
@@ -122,7 +123,7 @@ def _folder(within: Path) -> Iterator[Path]:
     try:
         folder.chmod(0o755)
         if os.getuid() == 0:
-            os.chown(folder, *_server_user())
+            os.chown(folder, *server_user())
         yield folder
     finally:
         shutil.rmtree(folder, ignore_errors=True)
@@ -169,7 +170,8 @@ def _make_cluster(home: Path, folder: Path) -> None:
         raise RuntimeError(f"initdb failed:\n{output.decode(errors='replace')}")
 
 
-def _server_user() -> tuple[int, int]:
+def server_user() -> tuple[int, int]:
+    """The user and group that the server runs as: it refuses to run as root."""
     if os.getuid() != 0:
         return os.getuid(), os.getgid()
     nobody = pwd.getpwnam("nobody")
@@ -177,7 +179,7 @@ def _server_user() -> tuple[int, int]:
 
 
 def _launch(home: Path, program: str, *arguments: str, around: Sequence[str] = ()) -> subprocess.Popen[bytes]:
-    uid, gid = _server_user()
+    uid, gid = server_user()
     return subprocess.Popen(
         [*around, *dying_with_us(uid, gid), str(home / program), *arguments],
         stdin=subprocess.DEVNULL,
