@@ -147,4 +147,6 @@ def _position(key: Key) -> Position:
         priced = Decimal(price or 0)
     except InvalidOperation:
         raise bad_cursor() from None
+    if not priced.is_finite():
+        raise bad_cursor()
     return Position(Merit(int(binding), bool(untested), price == "", priced), Serial(str(serial)))
