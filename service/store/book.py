@@ -9,19 +9,16 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import TypeVar
 
-from sqlalchemy import Connection, select
+from sqlalchemy import Connection
 
 from service.domain.ledger.bindings import Binding, bindings_in, first_binding, is_act
 from service.domain.ledger.event import Event, Subject, SubjectKind
 from service.domain.ledger.fold import States, step, withdrawn
 from service.domain.ledger.states import BoardState, UnitState
 from service.domain.terms import ModelId, Serial
-from service.store.among import among, bound_set
-from service.store.board_rows import BOARD_COLUMNS, board_state
 from service.store.ledger import streams
+from service.store.opening import bindings_of, states_of
 from service.store.past import folded
-from service.store.tables import BINDINGS, BOARDS, EVENTS, UNITS
-from service.store.unit_rows import UNIT_COLUMNS, unit_state
 
 Held = TypeVar("Held")
 
@@ -166,35 +163,5 @@ def open_book(connection: Connection, subjects: Iterable[Subject]) -> Book:
     wanted = set(subjects)
     boards = [subject.serial for subject in wanted if subject.kind is SubjectKind.BOARD]
     units = [subject.serial for subject in wanted if subject.kind is SubjectKind.UNIT]
-    last, void = _bindings(connection, boards)
-    return Book(states=_states(connection, boards, units), last=last, void=void, known=wanted)
-
-
-def _states(connection: Connection, boards: list[Serial], units: list[Serial]) -> States:
-    dialect = connection.dialect.name
-    states = States()
-    if boards:
-        chosen = select(*BOARD_COLUMNS).where(among(BOARDS.c.serial, "boards", dialect))
-        for board in connection.execute(chosen, {"boards": bound_set(boards, dialect)}).all():
-            states.boards[board[0]] = board_state(board)
-    if units:
-        chosen = select(*UNIT_COLUMNS).where(among(UNITS.c.serial, "units", dialect))
-        for unit in connection.execute(chosen, {"units": bound_set(units, dialect)}).all():
-            states.units[unit[0]] = unit_state(unit)
-    return states
-
-
-def _bindings(connection: Connection, boards: list[Serial]) -> tuple[dict[Serial, Binding], set[int]]:
-    if not boards:
-        return {}, set()
-    dialect = connection.dialect.name
-    joined = BINDINGS.outerjoin(EVENTS, EVENTS.c.withdraws == BINDINGS.c.seq)
-    chosen = select(BINDINGS, EVENTS.c.seq.label("withdrawn_by")).select_from(joined)
-    chosen = chosen.where(among(BINDINGS.c.board, "boards", dialect)).order_by(BINDINGS.c.epoch)
-    last: dict[Serial, Binding] = {}
-    void: set[int] = set()
-    for row in connection.execute(chosen, {"boards": bound_set(boards, dialect)}):
-        last[row.board] = Binding(board=row.board, epoch=row.epoch, model=row.model, seq=row.seq)
-        if row.withdrawn_by is not None:
-            void.add(row.seq)
-    return last, void
+    last, void = bindings_of(connection, boards)
+    return Book(states=states_of(connection, boards, units), last=last, void=void, known=wanted)
