@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import tempfile
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import ExitStack
 from datetime import UTC, datetime
 from pathlib import Path
@@ -28,6 +28,7 @@ SMALL = 1_000
 LARGE = int(os.environ.get("BENCH_BOARDS", "1000000"))
 CHUNK = 20_000
 """Boards in one transaction while a ledger is made."""
+Schemes = Mapping[Any, Scheme]
 WHEN = datetime(2025, 3, 3, 8, tzinfo=UTC)
 
 
@@ -47,6 +48,13 @@ def growth() -> Iterator[str]:
 
 def _shop(file: Path, boards: int) -> tuple[Flask, str]:
     """The app on a ledger with so many boards and as many units as a tenth of them, and a fit question."""
+    schemes, app = shop_of(file, boards, _events)
+    middle = boards // 20 * 10
+    return app, f"/v1/fit?board={board(schemes, middle)}&unit={unit(schemes, middle)}"
+
+
+def shop_of(file: Path, boards: int, told: Callable[[Schemes, range], list[Draft]]) -> tuple[Schemes, Flask]:
+    """The app on a new ledger of the events that are told of each chunk of boards' numbers."""
     text = demo_catalogue()
     catalogue = read_catalogue(text)
     schemes = {scheme.id: scheme for scheme in catalogue.schemes}
@@ -56,39 +64,40 @@ def _shop(file: Path, boards: int) -> tuple[Flask, str]:
         revisions.publish(connection, canonical_document(text), catalogue.revision)
     chunks = range(0, boards, CHUNK)
     for start in tqdm(chunks, desc=f"{boards:,} boards", leave=False, disable=boards <= CHUNK):
-        append_many(engine, _events(schemes, range(start, min(start + CHUNK, boards))))
+        append_many(engine, told(schemes, range(start, min(start + CHUNK, boards))))
     engine.dispose()
-    middle = boards // 20 * 10
     settings = Settings(database_url=f"sqlite:///{file}", catalogue_check_seconds=60, key_check_seconds=60)
-    target = f"/v1/fit?board={_board(schemes, middle)}&unit={_unit(schemes, middle)}"
-    return served(settings), target
+    return schemes, served(settings)
 
 
-def _events(schemes: Mapping[Any, Scheme], numbers: range) -> list[Draft]:
+def _events(schemes: Schemes, numbers: range) -> list[Draft]:
     """Blank main boards received into stock, and for every tenth a registered unit."""
     events = []
     for number in numbers:
         if number % 10 == 0:
-            events.append(_registered(schemes, number))
+            events.append(registered(schemes, number))
         events.append(_received(schemes, number))
     return events
 
 
-def _received(schemes: Mapping[Any, Scheme], number: int) -> Draft:
-    board = {"board": _board(schemes, number), "part": "MN-4100", "binding": "blank"}
-    return Draft(kind="received", occurred_at=WHEN, data=board)
+def _received(schemes: Schemes, number: int) -> Draft:
+    data = {"board": board(schemes, number), "part": "MN-4100", "binding": "blank"}
+    return Draft(kind="received", occurred_at=WHEN, data=data)
 
 
-def _registered(schemes: Mapping[Any, Scheme], number: int) -> Draft:
-    unit = {"unit": _unit(schemes, number), "model": "plover-40", "market": "mainland"}
-    return Draft(kind="registered", occurred_at=WHEN, data=unit)
+def registered(schemes: Schemes, number: int) -> Draft:
+    """A unit of that number."""
+    data = {"unit": unit(schemes, number), "model": "plover-40", "market": "mainland"}
+    return Draft(kind="registered", occurred_at=WHEN, data=data)
 
 
-def _board(schemes: Mapping[Any, Scheme], number: int) -> str:
+def board(schemes: Schemes, number: int) -> str:
+    """The serial of the main board of that number."""
     return make(schemes["tillmoor-board"], _fields("M41", number))
 
 
-def _unit(schemes: Mapping[Any, Scheme], number: int) -> str:
+def unit(schemes: Schemes, number: int) -> str:
+    """The serial of the unit of that number."""
     return make(schemes["tillmoor-unit"], _fields("PL", number))
 
 
