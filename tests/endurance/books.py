@@ -5,12 +5,13 @@ from __future__ import annotations
 import json
 from collections import Counter
 from collections.abc import Iterator, Sequence
+from contextlib import closing
 from typing import Any
 
 from sqlalchemy import Engine
 
 from service.store.engine import reading
-from service.store.ledger import events_after
+from service.store.ledger import events_after, last_number
 from tests.endurance import soundness
 from tests.endurance.asking import Client
 from tests.endurance.loading import Acknowledged, Book, is_repetition
@@ -29,6 +30,12 @@ def faults(engine: Engine, port: int, before: int, books: Sequence[Book]) -> lis
     found += repeated(port, written)
     found += differences("the feed after all was repeated", Counter(told), Counter(fed(port, before)))
     return found + soundness.faults(engine)
+
+
+def last(engine: Engine) -> int:
+    """The number of the last event."""
+    with reading(engine) as connection:
+        return last_number(connection)
 
 
 def answers(each: Acknowledged) -> bool:
@@ -56,11 +63,10 @@ def kept(engine: Engine, before: int) -> Iterator[Told]:
 
 def fed(port: int, before: int) -> Iterator[Told]:
     """What the feed tells after a number."""
-    client = Client(port)
-    while found := client.get(f"/v1/events?after={before}&page_size=100").json()["items"]:
-        yield from map(told, found)
-        before = found[-1]["seq"]
-    client.close()
+    with closing(Client(port)) as client:
+        while found := client.get(f"/v1/events?after={before}&page_size=100").json()["items"]:
+            yield from map(told, found)
+            before = found[-1]["seq"]
 
 
 def differences(where: str, promised: Counter[Told], there: Counter[Told]) -> list[str]:
@@ -73,7 +79,6 @@ def differences(where: str, promised: Counter[Told], there: Counter[Told]) -> li
 
 def repeated(port: int, written: Sequence[Acknowledged]) -> list[str]:
     """The writes that, asked for once more, are not answered as at first."""
-    client = Client(port)
-    again = [each.write.key for each in written if not is_repetition(client.record(each.write), each.answer)]
-    client.close()
-    return [f"{key} is not answered as at first" for key in again]
+    with closing(Client(port)) as client:
+        other = [each for each in written if not is_repetition(client.record(each.write), each.answer)]
+    return [f"{each.write.key} is not answered as at first" for each in other]

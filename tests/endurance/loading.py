@@ -6,6 +6,7 @@ import json
 import time
 from collections import Counter
 from collections.abc import Callable
+from contextlib import closing
 from dataclasses import dataclass, field
 from http.client import HTTPException
 from random import Random
@@ -74,10 +75,10 @@ class Writer:
     def run(self) -> Book:
         """Write until it is enough."""
         at = 0
-        while not self._progress.enough:
-            at += 1
-            self._write(Write(f"client-{self._number}-{at:06d}", self._body(at)))
-        self._client.close()
+        with closing(self._client):
+            while not self._progress.enough:
+                at += 1
+                self._write(Write(f"client-{self._number}-{at:06d}", self._body(at)))
         return self.book
 
     def _body(self, at: int) -> bytes:

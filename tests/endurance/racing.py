@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from contextlib import closing
 from dataclasses import dataclass
 from random import Random
 
@@ -68,15 +69,19 @@ def races(count: int, seed: int) -> list[Race]:
 
 def run(start: Start, writer: int, url: str, todo: Sequence[Race]) -> list[Told]:
     """One writer's part in all the races."""
-    told = []
     with opened(url) as engine:
-        try:
-            for race in todo:
-                start.wait(PATIENCE)
-                told.append(_attempt(engine, race, writer))
-        except BaseException:
-            start.abort()  # or the other would wait for this one in vain
-            raise
+        return _run(start, todo, lambda race: _attempt(engine, race, writer))
+
+
+def _run(start: Start, todo: Sequence[Race], attempt: Callable[[Race], Told]) -> list[Told]:
+    told = []
+    try:
+        for race in todo:
+            start.wait(PATIENCE)
+            told.append(attempt(race))
+    except BaseException:
+        start.abort()  # or the other would wait for this one in vain
+        raise
     return told
 
 
@@ -103,18 +108,8 @@ def _told(conflict: Conflict, race: Race) -> Told:
 
 def run_over_http(start: Start, writer: int, port: int, todo: Sequence[Race]) -> list[Told]:
     """As `run`, by way of a server."""
-    client = Client(port)
-    told = []
-    try:
-        for race in todo:
-            start.wait(PATIENCE)
-            told.append(_asked(client, race, writer))
-    except BaseException:
-        start.abort()
-        raise
-    finally:
-        client.close()
-    return told
+    with closing(Client(port)) as client:
+        return _run(start, todo, lambda race: _asked(client, race, writer))
 
 
 def _asked(client: Client, race: Race, writer: int) -> Told:

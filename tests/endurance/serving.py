@@ -73,10 +73,12 @@ class Served:
         return children(self.master)
 
     def kill_a_worker(self, random: Random) -> None:
-        """Kill a worker; the master starts another."""
-        alive = self.workers()
-        if alive:
-            _kill(random.choice(alive))
+        """Kill a worker, whatever it is doing; the master starts another."""
+        deadline = time.monotonic() + PATIENCE
+        while not (alive := self.workers()):
+            assert time.monotonic() < deadline, f"no worker is started:\n{self.said()}"
+            time.sleep(PAUSE)
+        _kill(random.choice(alive))
 
     def kill_the_master(self) -> None:
         """Kill the master alone, wait until the workers notice and end, and start it all again."""

@@ -9,10 +9,8 @@ from contextlib import closing
 from pathlib import Path
 
 import pytest
-from sqlalchemy import Engine, NullPool, create_engine, make_url, text
+from sqlalchemy import NullPool, create_engine, make_url, text
 
-from service.store.engine import reading
-from service.store.ledger import last_number
 from tests.endurance import books
 from tests.endurance.asking import Answer, Client, Write, event
 from tests.endurance.counting import Report
@@ -94,11 +92,6 @@ def until_refused(shop: Shop) -> tuple[list[Write], int]:
     raise AssertionError("everything was kept: there was no trouble")
 
 
-def before(engine: Engine) -> int:
-    with reading(engine) as connection:
-        return last_number(connection)
-
-
 def test_files_of_sqlite_that_cannot_grow(tmp_path: Path, report: Report) -> None:
     file = tmp_path / "shop.db"
     with (
@@ -106,7 +99,7 @@ def test_files_of_sqlite_that_cannot_grow(tmp_path: Path, report: Report) -> Non
         served(f"sqlite:///{file}", tmp_path) as server,
         a_client(server) as shop,
     ):
-        start = before(engine)
+        start = books.last(engine)
         room = max(path.stat().st_size for path in tmp_path.glob("shop.db*")) + 400_000
         kept = hold(server, shop, limited(server.workers(), room))
         assert books.faults(engine, server.port, start, [shop.book]) == []
@@ -119,7 +112,7 @@ def test_a_full_disk_under_sqlite(tmp_path: Path, report: Report) -> None:
     disk = a_small_disk(tmp_path / "disk")
     url = f"sqlite:///{disk / 'shop.db'}"
     with a_shop(url) as engine:
-        start = before(engine)
+        start = books.last(engine)
     with served(url, tmp_path, on_small_disk(disk, "8m")) as server, a_client(server) as shop:
         there = seen_by(server.master, disk)
         kept = hold(server, shop, filled(there))
@@ -140,7 +133,7 @@ def test_a_full_disk_under_a_tablespace_of_postgresql(tmp_path: Path, report: Re
         served(engine.url.render_as_string(hide_password=False), tmp_path) as server,
         a_client(server) as shop,
     ):
-        start = before(engine)
+        start = books.last(engine)
         kept = hold(server, shop, filled(seen_by(database.pid, database.folder / "disk")))
         assert books.faults(engine, server.port, start, [shop.book]) == []
     report(kept_in_the_last_room=kept, refused=REFUSALS)
@@ -153,7 +146,7 @@ def test_postgresql_that_is_read_only_for_a_while(tmp_path: Path, report: Report
         served(database.url, tmp_path) as server,
         a_client(server) as shop,
     ):
-        start = before(engine)
+        start = books.last(engine)
         kept = hold(server, shop, read_only(database))
         assert books.faults(engine, server.port, start, [shop.book]) == []
     report(kept=kept, refused=REFUSALS)
@@ -163,14 +156,14 @@ def test_postgresql_that_is_read_only_for_a_while(tmp_path: Path, report: Report
 def test_a_file_that_is_read_only_is_read(tmp_path: Path) -> None:
     url = f"sqlite:///{tmp_path / 'shop.db'}"
     with a_shop(url) as engine:
-        start = before(engine)
+        start = books.last(engine)
     file = f"sqlite:///file:{tmp_path / 'shop.db'}?mode=ro&uri=true"
     with served(file, tmp_path) as server, a_client(server) as shop:
         refused, kept = until_refused(shop)
         assert (len(refused), kept) == (REFUSALS, 0)
         assert shop.statuses() == {200}
     with opened(url) as engine:
-        assert before(engine) == start
+        assert books.last(engine) == start
 
 
 def a_small_disk(folder: Path) -> Path:

@@ -12,8 +12,6 @@ from random import Random
 
 from sqlalchemy import Engine
 
-from service.store.engine import reading
-from service.store.ledger import last_number
 from tests.endurance import books
 from tests.endurance.counting import Report, part_and_full
 from tests.endurance.loading import Book, Progress, Writer
@@ -71,8 +69,7 @@ def kills_of_database(database: Server) -> dict[str, Kill]:
 
 def endure(engine: Engine, server: Served, kills: Mapping[str, Kill], count: int) -> dict[str, int]:
     """Kill so often while clients write, and compare what each knows with the ledger; what was done."""
-    with reading(engine) as connection:
-        before = last_number(connection)
+    before = books.last(engine)
     todo = plan(list(kills), count)
     written = under_load(server, [kills[name] for name in todo])
     assert books.faults(engine, server.port, before, written) == []

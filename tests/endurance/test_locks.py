@@ -5,13 +5,16 @@ from __future__ import annotations
 import time
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
+from contextlib import contextmanager
 from itertools import count
 from threading import Event
 
 import pytest
+from flask.testing import FlaskClient
 from sqlalchemy import Engine
 from sqlalchemy.exc import DBAPIError, OperationalError
 
+from service.api.calling import EXTENSION
 from service.store import engine as engine_module
 from service.store import lock as lock_module
 from service.store.append import append
@@ -19,10 +22,13 @@ from service.store.away import is_away
 from service.store.engine import reading, writing
 from service.store.ledger import events_after, last_number
 from tests.endurance import soundness
+from tests.endurance.asking import event
 from tests.endurance.counting import Report
 from tests.endurance.holding import Other, another, receive, stay, write_twenty
+from tests.endurance.serving import a_shop
 from tests.ledger.telling import draft
 from tests.support.databases import opened
+from tests.support.keys import keyed_app
 
 WAITERS = 3
 SHORT_MS = 400
@@ -30,6 +36,8 @@ FAIR = 2.0
 """Seconds that nobody waits for a turn where each takes milliseconds, however busy the machine."""
 SLACK = 10.0
 """Seconds that a busy machine may take on top; a wait without end is longer."""
+RECEIVED = {"events": [event("received", board="LATE", part="MN-4100", binding="blank")]}
+REPEATABLE = {"Idempotency-Key": "late-0001"}
 
 
 @pytest.fixture
@@ -58,7 +66,7 @@ def wait_in_vain(engine: Engine) -> float:
 
 def boards(engine: Engine) -> list[str]:
     with reading(engine) as connection:
-        return [event.data["board"] for event in events_after(connection, 0)]
+        return [each.data.get("board", "") for each in events_after(connection, 0)]
 
 
 def test_all_who_wait_too_long_are_told_in_time_and_reading_goes_on(
@@ -76,6 +84,33 @@ def test_all_who_wait_too_long_are_told_in_time_and_reading_goes_on(
     assert receive(short, "NEXT") == 2
     assert boards(short) == ["HELD", "NEXT"]
     report(waiters=WAITERS, longest_wait=round(longest, 3))
+
+
+def test_over_http_they_are_told_when_to_come_again(
+    database_url: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(engine_module, "LOCK_TIMEOUT_MS", SHORT_MS)
+    with a_shop(database_url) as engine, another(stay, database_url) as holder, a_client(engine) as client:
+        assert holder.says() == "holding"
+        late = client.post("/v1/events", json=RECEIVED, headers=REPEATABLE)
+        assert (late.status_code, late.get_json()["code"]) == (503, "store_unavailable")
+        assert int(late.headers["Retry-After"]) > 0
+        assert client.get("/v1/events?after=0").status_code == 200
+        holder.line.send("go on")
+        assert holder.says() == "kept"
+        again = client.post("/v1/events", json=RECEIVED, headers=REPEATABLE)
+        assert (again.status_code, again.headers.get("Idempotency-Replayed")) == (201, None)
+        assert boards(engine)[-2:] == ["HELD", "LATE"]
+
+
+@contextmanager
+def a_client(engine: Engine) -> Iterator[FlaskClient]:
+    """A client of an app in this process."""
+    app = keyed_app(engine)
+    try:
+        yield app.test_client()
+    finally:
+        app.extensions[EXTENSION].reader.close()
 
 
 def test_a_writer_that_is_killed_in_the_middle_leaves_nothing_and_nobody_waits(
