@@ -34,6 +34,8 @@ def sensible_query(path: str, query: Node) -> None:
     query.pop("cursor", None)
     if path == "/v1/fit":
         _sensible_line(query)
+    if path.endswith("/candidates") and "place" in query:
+        query |= {"role": "bumper", "place": picked(("left", "right"), query["place"])}
 
 
 def _sensible_line(query: Node) -> None:
@@ -57,6 +59,17 @@ def sensible_body(path: str, body: Node) -> None:
         body["boards"] = _sensible_boards(body.get("boards", []))
         if "unit" in body:
             _sensible_unit(body["unit"])
+    elif path == "/v1/sale-checks":
+        _sensible_sale(body)
+
+
+def _sensible_sale(body: Node) -> None:
+    """A check of the till: one board, of a role and with words that mean something, for some machine."""
+    body.pop("as_of", None)
+    _rename(body, market=MARKETS)
+    body["board"] = _sensible_board(body["board"], ROLES[0])
+    if "unit" in body:
+        _sensible_unit(body["unit"])
 
 
 def _sensible_unit(unit: Node) -> None:

@@ -119,7 +119,7 @@ def test_where_there_is_none_it_says_why(client: FlaskClient) -> None:
 
 def test_the_board_that_a_machine_refuses_to_run_without_is_found_by_its_link(client: FlaskClient) -> None:
     mend = get(client, f"/v1/units/{s.DISAGREEING_PLOVER_40}")["if_it_refuses"]["mend"]
-    found = get(client, mend["boards"][0]["candidates"])
+    found = client.get(mend["boards"][0]["candidates"]).get_json()
     assert found["role"] == "main"
     assert [each["bound"] for each in found["items"][:2]] == ["this_unit", "this_model"], "its own came out"
     assert found["items"][1]["serial"] == s.USED_MAIN_40
