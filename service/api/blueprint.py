@@ -69,8 +69,11 @@ class Routes(Blueprint):  # type: ignore[misc] # the library carries no types
                 problems=problems,
             )
             told = {"operationId": name, "responses": responses, "security": security(scope), **(extra or {})}
+            if stores:
+                # At the operation and not with the path, which other methods share.
+                told["parameters"] = [repeating.PARAMETER]
             served = self.doc(**told)(served)
-            described = [each.documented() for each in path] + ([repeating.PARAMETER] if stores else [])
+            described = [each.documented() for each in path]
             method = "GET" if body is None else "POST"
             self.route(rule, methods=[method], parameters=described, endpoint=name)(served)
             return view
