@@ -115,6 +115,19 @@ EXAMPLES = (
         query={"function": "lift sensing, rain sensing"},
     ),
     Call(
+        operation="get_unit_candidates",
+        name="main_boards",
+        asks="Which main board in stock do I take for this machine?",
+        path=f"/v1/units/{s.CUSTOMER_PLOVER_40}/candidates",
+        query={"role": "main", "page_size": "2"},
+    ),
+    Call(
+        operation="get_board_destinations",
+        name="new_main_board",
+        asks="Where can this board go, and who waits for one?",
+        path=f"/v1/boards/{s.BLANK_MAIN}/destinations",
+    ),
+    Call(
         operation="get_board",
         name="used_board",
         asks="What is this board?",
