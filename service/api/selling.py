@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from service.api.asking import stated_board, stated_unit
-from service.api.schemas.sale import SaleQuestionIn, document
+from service.api.schemas.sale import SaleCheckQuestion, document
 from service.domain.sale.question import SaleQuestion
 from service.domain.terms import MarketId
 from service.usecases.sale import Asked, Completion
@@ -15,7 +15,7 @@ Sent = Mapping[str, Any]
 
 
 def asked(sent: Sent) -> Asked:
-    """The question of a document that passed `SaleQuestionIn`, with that document."""
+    """The question of a document that passed `SaleCheckQuestion`, with that document."""
     return Asked(question=question(sent), document=document(sent))
 
 
@@ -34,9 +34,9 @@ def question(sent: Sent) -> SaleQuestion:
 
 def read_again(kept: Sent) -> SaleQuestion:
     """The question of a document that was kept."""
-    return question(SaleQuestionIn().load(kept))
+    return question(SaleCheckQuestion().load(kept))
 
 
 def completion(check: str, sent: Sent) -> Completion:
-    """The completion of a check, from a document that passed `CompletionIn`."""
+    """The completion of a check, from a document that passed `SaleCompletion`."""
     return Completion(check=check, accepted=sent.get("accepted", ()), customer=sent.get("customer"))

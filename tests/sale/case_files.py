@@ -22,7 +22,7 @@ from typing import Any
 import pytest
 import yaml
 
-from service.api.schemas.sale import SaleQuestionIn
+from service.api.schemas.sale import SaleCheckQuestion
 from service.api.selling import question
 from service.domain.facts.gathering import serials_of
 from service.domain.facts.question import ImpossibleQuestion
@@ -74,7 +74,7 @@ def parameters() -> list[Any]:
 
 def answered(case: Case) -> SaleAnswer | ImpossibleQuestion:
     """What the service decides on the case's question."""
-    asked = question(SaleQuestionIn().load(case.given["question"]))
+    asked = question(SaleCheckQuestion().load(case.given["question"]))
     states, events = _lived(case)
     compiled = case.shop.compiled
     boards, units = serials_of(compiled, as_put(asked))

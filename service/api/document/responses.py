@@ -8,9 +8,10 @@ from typing import Any
 
 from marshmallow import Schema
 
-from service.api.problems.kinds import KINDS, PHRASES
+from service.api.problems.kinds import KINDS, PHRASES, Kind
 from service.api.schemas.events import ConflictOut
 from service.api.schemas.problem import ProblemOut
+from service.api.schemas.sale import SaleConflictOut
 
 ALWAYS = ("malformed_query", "not_acceptable", "invalid_request", "internal_error")
 WITH_BODY = ("malformed_json", "content_too_large", "unsupported_media_type")
@@ -18,8 +19,8 @@ STORED = ("no_catalogue", "store_unavailable")
 WITH_KEY = ("key_in_query", "key_missing", "key_not_valid", "insufficient_scope", "too_many_requests")
 WRITING = ("idempotency_key_missing", "idempotency_key_malformed", "idempotency_key_reused")
 
-SCHEMAS = {409: ConflictOut}
-"""Problems with members of their own, by status."""
+SCHEMAS = {"version_conflict": ConflictOut, "check_outdated": SaleConflictOut}
+"""Problems with members of their own, by a code that an operation of theirs has."""
 
 ETAG = {
     "description": "Changes with the answer; send it as If-None-Match to learn whether it still holds.",
@@ -91,8 +92,7 @@ def problem_responses(codes: set[str]) -> dict[int, dict[str, Any]]:
     """The problem responses of these codes, one for each status."""
     kinds = sorted((KINDS[code] for code in codes), key=lambda kind: (kind.status, kind.code))
     return {
-        status: _problem(status, [f"`{kind.code}`: {kind.meaning}" for kind in same])
-        for status, same in groupby(kinds, key=lambda kind: kind.status)
+        status: _problem(status, list(same)) for status, same in groupby(kinds, key=lambda kind: kind.status)
     }
 
 
@@ -124,10 +124,12 @@ _OF_STATUS = {
 }
 
 
-def _problem(status: int, told: list[str]) -> dict[str, Any]:
+def _problem(status: int, kinds: list[Kind]) -> dict[str, Any]:
+    told = [f"`{kind.code}`: {kind.meaning}" for kind in kinds]
+    schema = next((SCHEMAS[kind.code] for kind in kinds if kind.code in SCHEMAS), ProblemOut)
     headers = {"X-Request-Id": REQUEST_ID, **_OF_STATUS.get(status, {})}
     return {
         "description": f"{PHRASES[status]}. " + " ".join(told),
         "headers": headers,
-        "content": {"application/problem+json": {"schema": SCHEMAS.get(status, ProblemOut)}},
+        "content": {"application/problem+json": {"schema": schema}},
     }

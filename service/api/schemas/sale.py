@@ -11,6 +11,7 @@ from service.api.schemas.answer import CautionOut, ClearancesOut, FitAnswer
 from service.api.schemas.codes import told
 from service.api.schemas.common import a_flag, a_number, a_text, an, some, some_texts, the_revision
 from service.api.schemas.fields import Choice, Flag, Group, In, Moment, Out, Several, Text
+from service.api.schemas.problem import ProblemOut
 from service.api.schemas.question import (
     PART,
     PLACE,
@@ -51,7 +52,7 @@ class SoldBoard(In):
     read = Group(Reading, metadata={"description": "What was read from it."})
 
 
-class SaleQuestionIn(In):
+class SaleCheckQuestion(In):
     """May we sell this board to this customer; for a board that is brought, do we take the job."""
 
     board = Group(SoldBoard, required=True, metadata={"description": "The board."})
@@ -212,7 +213,7 @@ class KeptSaleCheck(SaleCheckOut):
     )
 
 
-class CompletionIn(In):
+class SaleCompletion(In):
     """Going through with the sale."""
 
     accepted = Several(
@@ -240,7 +241,24 @@ class Receipt(Out):
     returns = some_texts("The terms of return.", longest=2_000, most=100)
 
 
+class ChangeOut(Out):
+    """One thing that is not as it was told."""
+
+    what = a_text("`decision`, `price`, or the code of a condition.", longest=64, example="decision")
+    was = a_text("As it was told; absent where there was none.", longest=1_000, required=False)
+    now = a_text("As it is now; absent where there is none.", longest=1_000, required=False)
+
+
+class SaleConflictOut(ProblemOut):
+    """Nothing was sold: what is not as it was told, and what a new check would say."""
+
+    decision = Choice(
+        Decision, metadata={"description": "What a new check would say; else what this one said."}
+    )
+    changed = some(ChangeOut, "What is not as it was told.", required=False, most=100)
+
+
 def document(sent: Mapping[str, Any]) -> dict[str, Any]:
-    """A question that passed `SaleQuestionIn`, as JSON values that pass it again."""
-    found: dict[str, Any] = SaleQuestionIn().dump(sent)
+    """A question that passed `SaleCheckQuestion`, as JSON values that pass it again."""
+    found: dict[str, Any] = SaleCheckQuestion().dump(sent)
     return found

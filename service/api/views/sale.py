@@ -12,7 +12,7 @@ from service.api.present import sale as present
 from service.api.present.wording import wording
 from service.api.problems import sales
 from service.api.problems.impossible import impossible
-from service.api.schemas.sale import CompletionIn, KeptSaleCheck, Receipt, SaleCheckOut, SaleQuestionIn
+from service.api.schemas.sale import SaleCompletion, KeptSaleCheck, Receipt, SaleCheckOut, SaleCheckQuestion
 from service.api.selling import asked, completion, read_again
 from service.api.text import sale as text
 from service.domain.facts.question import ImpossibleQuestion
@@ -33,7 +33,7 @@ ID = PathText(
     "/v1/sale-checks",
     name="check_sale",
     answer=SaleCheckOut,
-    body=SaleQuestionIn,
+    body=SaleCheckQuestion,
     scope=Scope.SELL,
     stores=True,
 )
@@ -76,7 +76,7 @@ def get_sale_check(shop: Shop, caller: Caller, query: dict[str, Any], id: str) -
     "/v1/sale-checks/<string:id>/completion",
     name="complete_sale",
     answer=Receipt,
-    body=CompletionIn,
+    body=SaleCompletion,
     path=[ID],
     problems=sales.CODES,
     scope=Scope.SELL,
