@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
+from functools import cache
+from typing import Any
 
-from sqlalchemy import Connection, select
+from sqlalchemy import Connection, Select, select, true
 
 from service.domain.ledger.event import Draft, Event, EventKind, Subject, SubjectKind
 from service.domain.ledger.kinds import draft_faults, named_subjects
@@ -17,7 +19,7 @@ from service.store.gather import gather
 from service.store.judging import look_around, refuse_illegal
 from service.store.keeping import Versions, keep
 from service.store.ledger import events_numbered
-from service.store.lock import database_time, take_write_lock
+from service.store.lock import clock, take_write_lock, told_time
 from service.store.tables import EVENTS
 
 
@@ -36,7 +38,8 @@ class Appending:
         self._connection = connection
         self._judge = judge
         self._next, self._moment = _next(connection)
-        self._versions: list[Versions] = []
+        self.versions: list[Versions] = []
+        """For each event taken, its subjects with the versions that they have by it."""
         self.book = open_book(connection, subjects)
 
     def take(self, drafts: Sequence[Draft], expected: Mapping[Subject, int] | None = None) -> list[Event]:
@@ -58,14 +61,14 @@ class Appending:
         except Exception:
             self.book.back_to(before)
             raise
-        self._versions += versions
+        self.versions += versions
         self._next += len(events)
         return events
 
     def keep(self) -> None:
         """Write what was taken. Nothing can be taken afterwards."""
         with self._connection.begin_nested():
-            keep(self._connection, self.book, self._versions)
+            keep(self._connection, self.book, self.versions)
 
     def _event(self, at: int, draft: Draft) -> Event:
         return Event(
@@ -121,11 +124,17 @@ def _refuse_invalid(drafts: Sequence[Draft]) -> None:
 
 def _next(connection: Connection) -> tuple[int, datetime]:
     """The next number and the moment to record. A clock that was set back does not reorder the past."""
-    last = connection.execute(
-        select(EVENTS.c.seq, EVENTS.c.recorded_at).order_by(EVENTS.c.seq.desc()).limit(1)
-    ).first()
-    now = database_time(connection)
-    return (1, now) if last is None else (last.seq + 1, max(now, last.recorded_at))
+    row = connection.execute(_last(connection.dialect.name)).one()
+    now = told_time(row.now)
+    return (1, now) if row.seq is None else (row.seq + 1, max(now, row.recorded_at))
+
+
+@cache
+def _last(dialect: str) -> Select[Any]:
+    """The database's clock beside the last event, if there is one."""
+    last = select(EVENTS.c.seq, EVENTS.c.recorded_at).order_by(EVENTS.c.seq.desc()).limit(1).subquery()
+    now = select(clock(dialect).label("now")).subquery()
+    return select(now.c.now, last.c.seq, last.c.recorded_at).select_from(now.outerjoin(last, true()))
 
 
 def _withdrawn(connection: Connection, numbers: list[int]) -> set[int]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache
 from typing import Any
@@ -51,11 +51,7 @@ def feed(connection: Connection, after: int, limit: int) -> list[Entry]:
 
     Numbers have no gaps and come in commit order: who asks on from the last number misses nothing.
     """
-    return with_versions(connection, events_after(connection, after, limit))
-
-
-def with_versions(connection: Connection, events: Sequence[Event]) -> list[Entry]:
-    """Recorded events, each with the versions of its subjects."""
+    events = events_after(connection, after, limit)
     told = _versions(connection, [event.seq for event in events])
     return [Entry(event=event, versions=told[event.seq]) for event in events]
 

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from datetime import UTC, datetime
+from typing import Any
 
-from sqlalchemy import Connection, text
+from sqlalchemy import ColumnElement, Connection, func, select, text
 
 from service.store.engine import begins_with_write_lock
 
@@ -33,8 +34,18 @@ def take_write_lock(connection: Connection) -> None:
 
 def database_time(connection: Connection) -> datetime:
     """The database's time now, in UTC; not that of the transaction's start."""
-    if connection.dialect.name == "postgresql":
-        moment: datetime = connection.execute(text("SELECT clock_timestamp()")).scalar_one()
-        return moment.astimezone(UTC)
-    written: str = connection.execute(text("SELECT strftime('%Y-%m-%dT%H:%M:%f', 'now')")).scalar_one()
-    return datetime.fromisoformat(written).replace(tzinfo=UTC)
+    return told_time(connection.execute(select(clock(connection.dialect.name))).scalar_one())
+
+
+def clock(dialect: str) -> ColumnElement[Any]:
+    """The database's clock, to be part of a statement; see `told_time`."""
+    if dialect == "postgresql":
+        return func.clock_timestamp()
+    return func.strftime("%Y-%m-%dT%H:%M:%f", "now")
+
+
+def told_time(told: datetime | str) -> datetime:
+    """What `clock` tells, in UTC."""
+    if isinstance(told, str):
+        return datetime.fromisoformat(told).replace(tzinfo=UTC)
+    return told.astimezone(UTC)

@@ -8,7 +8,19 @@ from functools import cache
 from typing import Any, NamedTuple
 
 import orjson
-from sqlalchemy import Connection, Delete, Select, bindparam, delete, insert, select, tuple_
+from sqlalchemy import (
+    Connection,
+    Delete,
+    Insert,
+    Select,
+    and_,
+    bindparam,
+    delete,
+    func,
+    insert,
+    select,
+    tuple_,
+)
 
 from service.store.tables import REPEATS
 
@@ -35,17 +47,27 @@ class FirstAnswer(NamedTuple):
     answer: Mapping[str, Any]
 
 
-def first_answer(connection: Connection, key: RepeatKey) -> FirstAnswer | None:
-    """The first answer to a request, or None where it is new."""
-    row = connection.execute(_finding(), key._asdict()).first()
-    return FirstAnswer(row.fingerprint, orjson.loads(row.answer)) if row else None
+class Kept(NamedTuple):
+    """What is kept of earlier requests."""
+
+    first: FirstAnswer | None
+    """The first answer to this request; None where it is new."""
+    since: datetime | None
+    """When the oldest answer of all was given."""
+
+
+def kept(connection: Connection, key: RepeatKey) -> Kept:
+    """Whether a request came before, and whether there is anything to sweep, in one look."""
+    row = connection.execute(_finding(), key._asdict()).one()
+    first = None if row.answer is None else FirstAnswer(row.fingerprint, orjson.loads(row.answer))
+    return Kept(first, row.since)
 
 
 def keep_answer(connection: Connection, key: RepeatKey, given: FirstAnswer, moment: datetime) -> None:
     """Keep an answer, in the transaction of what it acknowledges. `answer` holds plain JSON values."""
     answer = orjson.dumps(given.answer).decode()
     row = {**key._asdict(), "fingerprint": given.fingerprint, "answer": answer, "answered_at": moment}
-    connection.execute(insert(REPEATS), row)
+    connection.execute(_keeping(), row)
 
 
 def sweep(connection: Connection, before: datetime) -> None:
@@ -56,8 +78,15 @@ def sweep(connection: Connection, before: datetime) -> None:
 @cache
 def _finding() -> Select[Any]:
     columns = REPEATS.c
-    wanted = [columns[name] == bindparam(name) for name in RepeatKey._fields]
-    return select(columns.fingerprint, columns.answer).where(*wanted)
+    oldest = select(func.min(columns.answered_at).label("since")).subquery()
+    this = and_(*(columns[name] == bindparam(name) for name in RepeatKey._fields))
+    chosen = select(oldest.c.since, columns.fingerprint, columns.answer)
+    return chosen.select_from(oldest.outerjoin(REPEATS, this))
+
+
+@cache
+def _keeping() -> Insert:
+    return insert(REPEATS)
 
 
 @cache

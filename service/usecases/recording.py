@@ -10,11 +10,13 @@ from typing import Any
 
 from service.domain.catalogue.compiled import CompiledCatalogue
 from service.domain.ledger.event import Event, EventKind, Subject, SubjectKind
+from service.domain.ledger.fold import States
+from service.domain.ledger.records import gathered
 from service.domain.recording.legality import judge
-from service.store.append import append
+from service.domain.terms import Serial, StepKind
+from service.store.appending import Appending
 from service.store.engine import Transaction
-from service.store.feed import Entry, with_versions
-from service.store.gather import gather
+from service.store.feed import Entry
 from service.store.ledger import streams
 from service.usecases.caller import Caller, Scope, require
 from service.usecases.intake import Told, drafts, serials_of
@@ -73,15 +75,34 @@ def recorded(connection: Transaction, compiled: CompiledCatalogue, job: Job) -> 
     """Record the events in a transaction that has the ledger's lock: what is filled in is true by then."""
     expected = _expected(compiled, job.expected)
     boards, units = serials_of(compiled, job.events)
-    records = gather(connection, boards, units)
-    made = drafts(compiled, records, job.events, datetime.now(UTC))
-    events = append(connection, made, expected, partial(judge, compiled))
-    entries = with_versions(connection, events)
+    named = {Subject(SubjectKind.BOARD, each) for each in boards} | {
+        Subject(SubjectKind.UNIT, each) for each in units
+    }
+    appending = Appending(connection, {*named, *expected}, partial(judge, compiled))
+    if any(_is_introduction(told) for told in job.events):
+        appending.book.look_up(connection, _seated(appending.book.states, units))
+    known = gathered(appending.book.states, boards, units, ledger_version=0)
+    events = appending.take(drafts(compiled, known, job.events, datetime.now(UTC)), expected)
+    appending.keep()
+    entries = [
+        Entry(event=event, versions=dict(versions))
+        for event, versions in zip(events, appending.versions, strict=True)
+    ]
     return Recorded(
         entries=entries,
         versions={subject: version for entry in entries for subject, version in entry.versions.items()},
         answers_given=_answers_given(connection, events),
     )
+
+
+def _is_introduction(told: Told) -> bool:
+    return told.data.get("step") == StepKind.INTRODUCE or told.data.get("introduced") is True
+
+
+def _seated(states: States, units: Iterable[Serial]) -> set[Subject]:
+    """The boards that sit in these units: one of them carries the serial, for whoever leaves out which."""
+    there = (states.units[unit] for unit in units if unit in states.units)
+    return {Subject(SubjectKind.BOARD, board) for unit in there for board in unit.seating.occupants.values()}
 
 
 def _expected(compiled: CompiledCatalogue, told: Sequence[Expected]) -> dict[Subject, int]:

@@ -19,7 +19,7 @@ from typing import Any
 
 from service.store.engine import Transaction, writing
 from service.store.lock import take_write_lock
-from service.store.repeats import FirstAnswer, RepeatKey, first_answer, keep_answer, sweep
+from service.store.repeats import FirstAnswer, RepeatKey, keep_answer, kept, sweep
 from service.usecases.caller import Caller
 from service.usecases.shop import Shop
 
@@ -66,7 +66,7 @@ def once(
     key = RepeatKey(caller.owner, repeat.method, repeat.path, repeat.key)
     with writing(shop.database) as connection:
         take_write_lock(connection)
-        first = first_answer(connection, key)
+        first, since = kept(connection, key)
         if first is not None:
             if first.fingerprint != repeat.fingerprint:
                 raise KeyReused
@@ -74,5 +74,6 @@ def once(
         data = work(connection)
         now = datetime.now(UTC)
         keep_answer(connection, key, FirstAnswer(repeat.fingerprint, data), now)
-        sweep(connection, before=now - KEPT_FOR)
+        if since is not None and since < now - KEPT_FOR:
+            sweep(connection, before=now - KEPT_FOR)
         return Stored(data=data, replayed=False)

@@ -24,8 +24,10 @@ from service.domain.terms import Condition, MarketId, ModelId, PartNumber, RoleI
 from service.papers import read_catalogue
 from tests.bench.growth import growth
 from tests.bench.importing import import_boards
+from tests.bench.stock import candidates
 from tests.bench.timing import interleaved
 from tests.bench.worlds import bare_app, demo_app, get, post
+from tests.bench.writes import writes
 
 
 def decisions() -> Iterator[str]:
@@ -153,5 +155,7 @@ MEASURES: Mapping[str, Callable[[], Iterator[str]]] = {
     "batch": batch,
     "unknowns": unknowns,
     "growth": growth,
+    "candidates": candidates,
     "import": import_boards,
+    "writes": writes,
 }

@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 import json
 import tempfile
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
@@ -48,15 +48,16 @@ def bare_app() -> Flask:
 def get(app: Flask, target: str) -> Callable[[], bytes]:
     """A GET of the app in process, as a WSGI server makes it."""
     path, _, query = target.partition("?")
-    environ = EnvironBuilder(path=path, query_string=query, headers=KEY).get_environ()
+    environ = EnvironBuilder(path=path, query_string=query, headers=KEY.items()).get_environ()
     return lambda: _call(app, dict(environ))
 
 
-def post(app: Flask, path: str, body: Any) -> Callable[[], bytes]:
+def post(app: Flask, path: str, body: Any, headers: Mapping[str, str] | None = None) -> Callable[[], bytes]:
     """A POST of a JSON document."""
     data = json.dumps(body).encode()
+    sent = {**KEY, **(headers or {})}
     environ = EnvironBuilder(
-        path=path, method="POST", content_type="application/json", data=data, headers=KEY
+        path=path, method="POST", content_type="application/json", data=data, headers=sent.items()
     ).get_environ()
     return lambda: _call(app, {**environ, "wsgi.input": io.BytesIO(data)})
 
@@ -64,6 +65,6 @@ def post(app: Flask, path: str, body: Any) -> Callable[[], bytes]:
 def _call(app: Flask, environ: dict[str, Any]) -> bytes:
     chunks, status, _ = run_wsgi_app(app.wsgi_app, environ)
     body = b"".join(chunks)
-    if not status.startswith("200"):
+    if not status.startswith("20"):
         raise RuntimeError(f"{status}: {body[:300]!r}")
     return body
