@@ -41,7 +41,7 @@ JOB = 8
 
 
 def writes() -> Iterator[str]:
-    """Events on the disk before they are acknowledged: over HTTP in process, and the store alone; wall time."""
+    """Events on the disk before they are acknowledged, over HTTP in process and by the store alone."""
     yield f"the disk itself: {1 / _disk():,.0f} fsync/s"
     for name, database in DATABASES.items():
         with database() as url:
@@ -49,7 +49,7 @@ def writes() -> Iterator[str]:
             app = served(settings)
             engine = app.extensions[EXTENSION].database
             alone, together, jobs = _http(app, 1), _http(app, WRITERS), _http(app, 1, events=JOB)
-            yield f"{name}: over HTTP {alone:,.0f} events/s by one client, {together:,.0f} by {WRITERS} at once"
+            yield f"{name}: over HTTP {alone:,.0f} events/s by one client, {together:,.0f} by {WRITERS} of them"
             yield f"{name}: over HTTP {jobs:,.0f} events/s in jobs of {JOB}"
             yield f"{name}: the store alone {_store(engine):,.0f} events/s, judged"
             app.extensions[EXTENSION].reader.close()
