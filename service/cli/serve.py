@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import sys
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -10,6 +11,7 @@ from typing import Any
 from service.cli.databases import opened
 from service.cli.errors import UsageError
 from service.settings import Settings
+from service.usecases.keys import listed_keys
 from service.wiring import make_app
 
 MEMORY = Path("/dev/shm")  # noqa: S108 - a heartbeat file in memory: a slow disk must not look like a dead worker
@@ -37,8 +39,9 @@ def port(text: str) -> int:
 def run(given: argparse.Namespace, settings: Settings) -> int:
     """Migrate once, then serve."""
     settings = replace(settings, port=given.port) if given.port else settings
-    with opened(settings, must_exist=False):
-        pass
+    with opened(settings, must_exist=False) as engine:
+        if not listed_keys(engine):
+            print("nobody can ask yet: make a key with 'keys make OWNER --scope ask'", file=sys.stderr)
     serve(settings, log_level="warning" if given.quiet else "info")
     return 0
 

@@ -131,3 +131,14 @@ def test_every_action_has_a_help(capsys: pytest.CaptureFixture[str], action: str
         main(["keys", action, "--help"])
     assert stopped.value.code == 0
     assert f"usage: python -m service keys {action}" in capsys.readouterr().out
+
+
+def test_a_server_that_nobody_may_ask_says_so(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("service.cli.serve.serve", lambda *_, **__: None)
+    assert main(["serve"]) == 0
+    assert "nobody can ask yet: make a key with 'keys make" in capsys.readouterr().err
+    made(capsys, "till", "--scope", "ask")
+    assert main(["serve"]) == 0
+    assert capsys.readouterr().err == ""

@@ -10,9 +10,14 @@ from typing import Any
 
 import pytest
 from flask.testing import FlaskClient
+from sqlalchemy import Engine
 from werkzeug.test import TestResponse
 
 from service.demo import serials as s
+from service.settings import Settings
+from service.usecases.caller import Scope
+from service.wiring import app_on
+from tests.support.keys import a_key, bearer, without_key
 
 httplint = pytest.importorskip(
     "httplint", reason="its libraries are too big for the extra `test`; CI runs it"
@@ -40,6 +45,9 @@ CALLS: dict[str, tuple[str, str, dict[str, Any]]] = {
     "document": ("GET", "/openapi.yaml", {}),
     "options": ("OPTIONS", "/v1/fit", {}),
     "400": ("GET", "/v1/parts?role=a&role=b", {}),
+    "400 of a key in the address": ("GET", "/v1/parts?key=bfk_x", {}),
+    "401 without a key": ("GET", "/v1/parts", {"headers": {"Authorization": ""}}),
+    "401 with a wrong key": ("GET", "/v1/parts", {"headers": {"Authorization": "Bearer wrong"}}),
     "404 of routing": ("GET", "/v1/nothing", {}),
     "404 of a unit": ("GET", "/v1/units/nothing", {}),
     "405": ("PUT", "/v1/parts", {}),
@@ -75,6 +83,15 @@ def test_a_response_is_clean(client: FlaskClient, name: str) -> None:
     method, target, sent = CALLS[name]
     accept = sent.get("headers", {}).get("Accept", "*/*")
     assert lint(client.open(target, method=method, **sent), method, target, accept) == []
+
+
+def test_a_403_and_a_429_are_clean(demo_engine: Engine) -> None:
+    client = without_key(app_on(demo_engine, Settings(key_check_seconds=0)))
+    headers = bearer(a_key(demo_engine, Scope.SELL, rate=1))
+    for status in (403, 429):
+        response = client.get("/v1/parts", headers=headers)
+        assert response.status_code == status
+        assert lint(response, "GET", "/v1/parts") == []
 
 
 def test_a_304_is_clean(client: FlaskClient) -> None:

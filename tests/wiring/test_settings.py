@@ -40,6 +40,9 @@ FAULTS = [
     ("BOARDFIT_HOST", "  ", "must not be empty"),
     ("BOARDFIT_DATABASE_URL", "mysql://x/y", "must be sqlite:///FILE or postgresql://"),
     ("BOARDFIT_DATABASE_URL", "boardfit.db", "must be sqlite:///FILE or postgresql://"),
+    ("BOARDFIT_KEY_CHECK_SECONDS", "61", "from 0 to 60"),
+    ("BOARDFIT_RATE_STORE", "redis", "must be memory or database"),
+    ("BOARDFIT_CORS_ORIGINS", "*", "is no web origin"),
     ("BOARDFIT_DATABASE", "x", "did you mean database_url"),
     ("BOARDFIT_", "x", "is no setting"),
 ]
