@@ -49,7 +49,7 @@ def writes() -> Iterator[str]:
             app = served(settings)
             engine = app.extensions[EXTENSION].database
             alone, together, jobs = _http(app, 1), _http(app, WRITERS), _http(app, 1, events=JOB)
-            yield f"{name}: over HTTP {alone:,.0f} events/s by one client, {together:,.0f} by {WRITERS} of them"
+            yield f"{name}: over HTTP {alone:,.0f} events/s by one client, {together:,.0f} by {WRITERS}"
             yield f"{name}: over HTTP {jobs:,.0f} events/s in jobs of {JOB}"
             yield f"{name}: the store alone {_store(engine):,.0f} events/s, judged"
             app.extensions[EXTENSION].reader.close()
