@@ -53,11 +53,18 @@ def _know(states: States, correction: Event) -> None:
     values = _ever(correction.data)
     if state is None or not values or state.record.binding.contradiction:
         return
-    known = state.record.binding
-    left = values if known.values is None or known.any_model else known.values & values
+    left = _within(state.record.binding, values)
     if left:
         record = replace(state.record, binding=BindingRecord(values=left))
         states.boards[state.record.serial] = replace(state, record=record)
+
+
+def _within(known: BindingRecord, values: frozenset[str]) -> frozenset[str]:
+    """Those of the values that are possible by what is known."""
+    if known.values is None:
+        return values
+    others = values - {BLANK} if known.any_model else frozenset[str]()
+    return others | (known.values & values)
 
 
 def _ever(reading: Mapping[str, Any]) -> frozenset[str]:
