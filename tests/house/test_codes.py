@@ -18,6 +18,7 @@ from service.words.capability_texts import MEANINGS as BLOCKER_MEANINGS
 from service.words.caution_texts import CAUTIONS
 from service.words.reason_texts import MEANINGS as REASON_MEANINGS
 from service.words.reason_texts import REASONS
+from service.words.sale_texts import MEANINGS as SALE_MEANINGS
 from service.words.step_texts import MEANINGS as STEP_MEANINGS
 from service.words.step_texts import STEPS
 from tests.house.tree import ROOT, parsed, python_files
@@ -29,6 +30,7 @@ EXPLAINED: Mapping[str, Mapping[str, object]] = {
     "blocker": BLOCKER_MEANINGS,
     "step": STEP_MEANINGS,
     "caution": CAUTIONS,
+    "ground of a sale": SALE_MEANINGS,
     "problem": {code: kind for code, kind in KINDS.items() if kind.status != 405},
 }
 """The codes of each kind. A 405 answers what is no operation, so no operation of the document can list it."""

@@ -13,7 +13,7 @@ import pytest
 from service.domain.fit.effort import UNIT, how
 from service.domain.fit.table import ATTRIBUTES
 from service.domain.terms import Condition, Holds, StepKind
-from service.words import capability_texts, reason_texts, step_texts
+from service.words import capability_texts, reason_texts, sale_texts, step_texts
 from service.words.caution_texts import CAUTIONS
 from service.words.fit_text import FACTS
 from service.words.question_texts import HOW, QUESTIONS, VALUES
@@ -53,6 +53,8 @@ CODES: Mapping[str, tuple[set[str], set[str]]] = {
         | {how(f"main.{name}", proposed) for name in ATTRIBUTES for proposed in ((), ("main",))},
         set(HOW),
     ),
+    "grounds of a sale": (first_arguments("sale", {"ground"}), set(sale_texts.STAFF)),
+    "meanings of those": (first_arguments("sale", {"ground"}), set(sale_texts.MEANINGS)),
     "values": ({*map(str, Holds), *map(str, Condition), "blank", "yes", "no"}, set(VALUES)),
 }
 """What the domain produces, and what there is a text for."""
@@ -124,5 +126,6 @@ def constants(tree: ast.Module) -> set[str]:
 
 def loaded(tree: ast.Module) -> set[str]:
     names = {n.id for n in ast.walk(tree) if isinstance(n, ast.Name) and isinstance(n.ctx, ast.Load)}
+    names |= {n.attr for n in ast.walk(tree) if isinstance(n, ast.Attribute)}
     imported = {alias.name for n in ast.walk(tree) if isinstance(n, ast.ImportFrom) for alias in n.names}
     return names | imported

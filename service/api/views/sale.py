@@ -12,7 +12,7 @@ from service.api.present import sale as present
 from service.api.present.wording import wording
 from service.api.problems import sales
 from service.api.problems.impossible import impossible
-from service.api.schemas.sale import SaleCompletion, KeptSaleCheck, Receipt, SaleCheckOut, SaleCheckQuestion
+from service.api.schemas.sale import KeptSaleCheck, Receipt, SaleCheckOut, SaleCheckQuestion, SaleCompletion
 from service.api.selling import asked, completion, read_again
 from service.api.text import sale as text
 from service.domain.facts.question import ImpossibleQuestion
