@@ -16,6 +16,8 @@ from service.usecases.caller import Caller
 from service.usecases.fit import check_many
 from service.usecases.shop import Shop
 
+BEST_FIRST = (Outcome.FITS, Outcome.FITS_WITH_PROGRAMMING, Outcome.CANNOT_TELL, Outcome.DOES_NOT_FIT)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Destinations:
@@ -57,7 +59,7 @@ def destinations(
     told = [(what, answer) for what, answer in found if isinstance(answer, Answer)]
     return Destinations(
         board=board,
-        models=dict(sorted(_of_models(told), key=lambda each: list(Outcome).index(each[1].outcome))),
+        models=dict(sorted(_of_models(told), key=lambda each: BEST_FIRST.index(each[1].outcome))),
         units={what: answer for what, answer in told if isinstance(what, Vacancy)},
         last=waiting[size - 1] if len(waiting) > size else None,
     )

@@ -15,7 +15,7 @@ from service.domain.facts.question import Question, StatedBoard, StatedUnit, Sta
 from service.domain.fit.answer import Answer, answer
 from service.domain.fit.mending import Advice, advice, new_boards
 from service.domain.fit.refusing import RefusalCause, refusal_of
-from service.domain.terms import Means, ModelId, RoleId
+from service.domain.terms import Fit, Means, ModelId, PartNumber, Programming, RoleId
 from service.papers import read_catalogue
 from service.words.language import language
 from service.words.names import Names
@@ -168,6 +168,20 @@ def test_boards_that_agree_on_another_model_both_have_to_change() -> None:
     assert [str(place) for place in found.mend.places] == ["main", "panel"]
     said = mend_sentence(found, Names(compiled().catalogue, language("en")))
     assert said.startswith("Fit another main board and another panel board.")
+
+
+def test_whether_they_were_introduced_may_be_the_question() -> None:
+    main, panel = (
+        bound(role, "plover-40", part=PartNumber(part))
+        for role, part in (("main", "MN-4100"), ("panel", "PN-2400"))
+    )
+    unit = StatedUnit(serial=s.CUSTOMER_PLOVER_40, boards=(main, panel))
+    found = advised(answer(compiled(), Question(unit=unit, assume=False, means=Means.BENCH)))
+    assert (found.answer.fit, found.answer.programming) == (Fit.YES, Programming.UNKNOWN)
+    assert (found.refusal.causes, found.mend.code) == ((RefusalCause.UNKNOWN,), "find_out")
+    assert [str(look.place) for look in found.refusal.looks] == ["panel"]
+    said = mend_sentence(found, Names(compiled().catalogue, language("en")))
+    assert said.startswith("Were the panel board and the board that carries the serial number introduced")
 
 
 def test_what_is_not_known_is_asked_for() -> None:
