@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-import uuid
+import secrets
 
 from flask import Flask, Response, g, request
 
@@ -18,7 +18,7 @@ def register(app: Flask) -> None:
     @app.before_request
     def start() -> None:
         sent = request.headers.get("X-Request-Id", "")
-        g.request_id = sent if _TAKEN_OVER.match(sent) else uuid.uuid4().hex
+        g.request_id = sent if _TAKEN_OVER.match(sent) else secrets.token_hex(16)
         _check_path(request.environ.get("PATH_INFO", ""))
 
     @app.after_request
