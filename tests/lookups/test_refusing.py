@@ -166,6 +166,7 @@ def test_boards_that_agree_on_another_model_both_have_to_change() -> None:
     found = advised(asked(bound("main", "plover-60"), bound("panel", "plover-60")))
     assert found.refusal.cause is RefusalCause.BOARDS_DISAGREE
     assert [str(place) for place in found.mend.places] == ["main", "panel"]
+    assert found.mend.minutes is not None, "the work of both together is a plan"
     said = mend_sentence(found, Names(compiled().catalogue, language("en")))
     assert said.startswith("Fit another main board and another panel board.")
 
