@@ -12,11 +12,17 @@ from sqlalchemy import Engine, event
 from sqlalchemy.exc import OperationalError
 from sqlalchemy.exc import TimeoutError as NoConnectionFree
 
+from service.api.calling import EXTENSION
+from service.demo import serials as s
+from service.settings import Settings
 from service.store.keyring import Keyring
 from service.store.keys import Key, all_keys, state
 from service.store.reader import Reader
 from service.usecases.caller import Scope
 from service.usecases.keys import make_key, revoke_key
+from service.wiring import app_on
+from tests.api.problem_shape import problem_of
+from tests.support.keys import bearer, without_key
 
 
 @dataclass
@@ -168,3 +174,26 @@ def test_nobody_waits_for_a_slow_look(away: Faulty) -> None:
     assert ring.get(slow.key.id) == slow.key, "while another thread looks"
     go_on.set()
     looking.join()
+
+
+def test_while_the_database_is_away_a_key_is_not_called_wrong(
+    world: Engine, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What the catalogue in memory answers is answered; what the ledger is needed for is a 503."""
+    key = bearer(make_key(world, owner="x", scopes={Scope.ASK})[0].written())
+    app = app_on(world, Settings(key_check_seconds=0, catalogue_check_seconds=60))
+    client, reader = without_key(app), app.extensions[EXTENSION].reader
+    of_catalogue, of_ledger = "/v1/models/wren-4", f"/v1/boards/{s.USED_MAIN_60}"
+    assert [client.get(target, headers=key).status_code for target in (of_catalogue, of_ledger)] == [200, 200]
+
+    def away(work: Any) -> Any:  # noqa: ARG001 - the reader's signature
+        raise OperationalError("SELECT", {}, Exception("away"))
+
+    with monkeypatch.context() as patched:
+        patched.setattr(reader, "read", away)
+        assert client.get(of_catalogue, headers=key).status_code == 200
+        response = client.get(of_ledger, headers=key)
+        assert (response.status_code, problem_of(response)["code"]) == (503, "store_unavailable")
+        assert client.get(of_catalogue, headers=bearer("wrong")).status_code == 401
+    assert client.get(of_ledger, headers=key).status_code == 200
+    reader.close()

@@ -17,7 +17,7 @@ def register(app: Flask) -> None:
 
     @app.before_request
     def start() -> None:
-        sent = request.headers.get("X-Request-Id", "")
+        sent = request.environ.get("HTTP_X_REQUEST_ID", "")
         g.request_id = sent if _TAKEN_OVER.match(sent) else secrets.token_hex(16)
         _check_path(request.environ.get("PATH_INFO", ""))
 
