@@ -1,1 +1,13 @@
-"""Software of the boards: versions, ranges, which releases go together, and the order of loading them."""
+"""Software of the boards: versions, ranges, which releases go together, and the order of loading them.
+
+| module | what it answers |
+| --- | --- |
+| `versions`, `ranges` | which of two versions is newer, and whether one lies in a range |
+| `releases` | what the catalogue says of the releases of each role |
+| `task` | the boards, what is on them, and what is wanted |
+| `problem`, `compiling` | a task as bit masks, cut into blocks of boards that a need joins |
+| `search` | the fewest loads from what is on the boards to a set that goes together |
+| `sets` | which sets go together, and the newest of them that can be reached |
+| `plans` | the loads in their order, one plan for each case of what may be on the boards |
+| `why_not` | where there is no plan, a smallest set of facts that rules it out |
+"""

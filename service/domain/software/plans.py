@@ -1,0 +1,142 @@
+"""The loads that bring the boards to a set that goes together, in their order.
+
+A plan has the fewest loads, and every state in between is allowed (`problem`). Among the plans of fewest
+loads it is the one that at each step loads the board which comes first in the catalogue's order of roles, and
+of that board the newest release, that still leaves a plan of fewest loads. So there is one, and every process
+finds the same.
+
+What is on a board may be open. There is a plan for each case then, boards that no need joins apart from each
+other, and cases with the same loads are one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+from heapq import merge
+from math import prod
+from typing import NamedTuple
+
+from service.domain.place import Place
+from service.domain.software.blocks import blocks, cut, pruned
+from service.domain.software.bound import BoundExceeded
+from service.domain.software.compiling import compiled
+from service.domain.software.problem import Lane, Problem, State
+from service.domain.software.sequences import case_of, sequence, starts
+from service.domain.software.task import Aim, Carried, Task, ordered
+from service.domain.software.versions import Version
+
+MOST_CASES = 256
+"""Cases of what may be on the boards of one block that are planned. Past it the answer is `bound_exceeded`:
+someone reads the boards first."""
+
+
+class PlanOutcome(StrEnum):
+    """What became of the search for a plan, the worst first. Closed."""
+
+    NO_PLAN = "no_plan"
+    BOUND_EXCEEDED = "bound_exceeded"
+    PLAN = "plan"
+
+
+class Load(NamedTuple):
+    """One load: a release onto the board in a place."""
+
+    place: Place
+    version: Version
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Case:
+    """What is to be done in one case, or in several that come to the same."""
+
+    when: tuple[Mapping[Place, Carried], ...]
+    """What is on those boards of the block for which it is open; one empty mapping where it is for none."""
+    outcome: PlanOutcome
+    loads: tuple[Load, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BlockPlans:
+    """The plans for boards that needs join. Its cases are all that may be."""
+
+    places: tuple[Place, ...]
+    cases: tuple[Case, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plans:
+    """The answer to a task, block by block."""
+
+    blocks: tuple[BlockPlans, ...]
+
+    @property
+    def outcomes(self) -> frozenset[PlanOutcome]:
+        """All that may come of it. A block that cannot be brought together leaves the whole with no plan."""
+        possible = frozenset((PlanOutcome.PLAN,))
+        for block in self.blocks:
+            found = {case.outcome for case in block.cases}
+            possible = frozenset(_worse(one, two) for one in possible for two in found)
+        return possible
+
+    @property
+    def settled(self) -> bool:
+        """Whether one sequence of loads is right whatever is on the boards."""
+        return all(len(block.cases) == 1 for block in self.blocks)
+
+
+def plans(task: Task) -> Plans:
+    """The plans for a task. Raises ValueError for boards that contradict each other (two in one place)."""
+    problem = pruned(compiled(task))
+    return Plans(blocks=tuple(_planned(cut(problem, group), task.aim) for group in blocks(problem)))
+
+
+def in_one_sequence(task: Task, found: Plans) -> tuple[Load, ...]:
+    """The loads of all blocks in the one order that the rule for ties names. `found` is settled."""
+    assert found.settled, "cases differ: read what is on the boards first"
+    order = {board.place: at for at, board in enumerate(ordered(task.software, task.boards))}
+    # Each time the sequence whose next load is on the earliest board: what `merge` does with any sequences.
+    sequences = (block.cases[0].loads for block in found.blocks)
+    return tuple(merge(*sequences, key=lambda load: order[load.place]))
+
+
+def _worse(one: PlanOutcome, two: PlanOutcome) -> PlanOutcome:
+    return min(one, two, key=list(PlanOutcome).index)
+
+
+def _planned(problem: Problem, aim: Aim) -> BlockPlans:
+    places = tuple(lane.place for lane in problem.lanes)
+    if prod(lane.start.bit_count() for lane in problem.lanes) > MOST_CASES:
+        return BlockPlans(places=places, cases=(Case(when=({},), outcome=PlanOutcome.BOUND_EXCEEDED),))
+    cases: dict[tuple[PlanOutcome, tuple[Load, ...]], list[Mapping[Place, Carried]]] = {}
+    for start in starts(problem):
+        cases.setdefault(_in_case(problem, start, aim), []).append(_open(problem, start))
+    return BlockPlans(
+        places=places,
+        cases=tuple(
+            Case(when=tuple(when), outcome=outcome, loads=loads) for (outcome, loads), when in cases.items()
+        ),
+    )
+
+
+def _open(problem: Problem, start: State) -> Mapping[Place, Carried]:
+    """What a case says of the boards for which it is open."""
+    lanes = zip(problem.lanes, start, strict=True)
+    return {lane.place: lane.nodes[node] for lane, node in lanes if lane.start.bit_count() > 1}
+
+
+def _in_case(problem: Problem, start: State, aim: Aim) -> tuple[PlanOutcome, tuple[Load, ...]]:
+    try:
+        moves = sequence(case_of(problem, start), start, aim)
+    except BoundExceeded:
+        return PlanOutcome.BOUND_EXCEEDED, ()
+    if moves is None:
+        return PlanOutcome.NO_PLAN, ()
+    return PlanOutcome.PLAN, tuple(_load(problem.lanes[move.lane], move.node) for move in moves)
+
+
+def _load(lane: Lane, node: int) -> Load:
+    version = lane.nodes[node]
+    assert version is not None, "what answers nothing cannot be loaded"
+    return Load(lane.place, version)
