@@ -16,7 +16,7 @@ from typing import TypeVar
 from tests.endurance.asking import Answer, Client, Write, event
 from tests.endurance.crews import PATIENCE
 
-PAUSE = 0.02
+PAUSE = 0.1
 """Seconds before a write that was not acknowledged is sent again."""
 
 Made = TypeVar("Made")
@@ -62,11 +62,14 @@ class Book:
 
 
 class Writer:
-    """One client: it sends each write until it is acknowledged, and misbehaves now and then."""
+    """One client: it sends each write until it is acknowledged, and misbehaves now and then.
 
-    def __init__(self, port: int, number: int, progress: Progress) -> None:
+    `start` is the number that the ledger ends with before: what it writes has names of its own by that.
+    """
+
+    def __init__(self, port: int, number: int, start: int, progress: Progress) -> None:
         self._client = Client(port)
-        self._number = number
+        self._name = f"{start}N{number}"
         self._random = Random(number)
         self._progress = progress
         self._board = ""
@@ -78,12 +81,12 @@ class Writer:
         with closing(self._client):
             while not self._progress.enough:
                 at += 1
-                self._write(Write(f"client-{self._number}-{at:06d}", self._body(at)))
+                self._write(Write(f"client-{self._name}-{at:06d}", self._body(at)))
         return self.book
 
     def _body(self, at: int) -> bytes:
         """One job of one to three events, about a board of its own."""
-        board = f"K{self._number}N{at}"
+        board = f"K{self._name}N{at}"
         received = event("received", board=board, part="MN-4100", binding="blank")
         tested = event("tested", board=board, passed=True)
         bound = event("step_finished", step="enter_serial", board=board, unit=f"U{board}", model="plover-40")

@@ -8,12 +8,12 @@ from contextlib import closing
 from dataclasses import dataclass
 from random import Random
 
-from sqlalchemy import Engine
+from sqlalchemy import Engine, text
 
 from service.domain.ledger.event import Draft
 from service.domain.terms import Serial
-from service.store.append import append
-from service.store.engine import writing
+from service.store.append import append, append_many
+from service.store.engine import reading, writing
 from service.store.errors import AlreadyBound, Conflict
 from tests.endurance.asking import Client, Write, event
 from tests.endurance.crews import PATIENCE, Start
@@ -120,8 +120,46 @@ def _asked(client: Client, race: Race, writer: int) -> Told:
     if answer.status == 201:
         return Told(True, *prize(race, writer))
     problem = answer.json()
-    assert (answer.status, problem["code"]) == (409, "version_conflict" if race.looked else "already_bound")
+    assert (answer.status, problem["code"]) == (409, "version_conflict" if race.looked else "not_legal")
     (now,) = problem["now"]["boards"]
     assert (now["board"], now["version"], now["may_be_blank"]) == (race.board, 2 + race.before, False)
     (model,) = now["bound_models"]
-    return Told(won=False, model=model, unit=None)
+    holders = [refusal["facts"]["holder"] for refusal in problem.get("refusals", ())]
+    return Told(won=False, model=model, unit=holders[0] if holders else None)
+
+
+def receive(engine: Engine, todo: Sequence[Race]) -> None:
+    """Have the blank boards that are raced for."""
+    append_many(
+        engine, [draft("received", board=race.board, part="MN-4100", binding="blank") for race in todo]
+    )
+
+
+def faults(engine: Engine, todo: Sequence[Race], told: Sequence[Sequence[Told]]) -> list[str]:
+    """The races that had not one winner of whom both were told, and the boards that are not his.
+
+    `told` holds each writer's outcomes.
+    """
+    there, found = _bound(engine), []
+    for race, both in zip(todo, zip(*told, strict=True), strict=True):
+        won = [prize(race, writer) for writer, one in enumerate(both) if one.won]
+        right = len(won) == 1 and all(_agrees(one, won[0]) for one in both)
+        if not right or there.get(race.board) != won[0][0]:
+            found.append(f"{race}: {both}, and it is bound to {there.get(race.board)}")
+    return found
+
+
+def wins(told: Sequence[Sequence[Told]]) -> dict[str, int]:
+    """How often each writer won."""
+    return {f"won_by_{writer}": sum(one.won for one in all_) for writer, all_ in enumerate(told)}
+
+
+def _agrees(one: Told, won: tuple[str, str]) -> bool:
+    return one.model == won[0] and one.unit in (won[1], None)
+
+
+def _bound(engine: Engine) -> dict[str, str]:
+    """The model that each board is bound to, by the tables."""
+    asked = text("SELECT board, model FROM bindings WHERE epoch = 1")
+    with reading(engine) as connection:
+        return {row.board: row.model for row in connection.execute(asked)}

@@ -28,7 +28,7 @@ from tests.support.launching import dying_with_us
 WORKERS = 2
 LOWEST, HIGHEST = 20_000, 32_000
 """The port is one that the system gives to no client: a client that is given it would talk to itself."""
-PAUSE = 0.02
+PAUSE = 0.05
 
 
 class Served:

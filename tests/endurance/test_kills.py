@@ -32,7 +32,7 @@ def test_on_sqlite(tmp_path: Path, count: int, report: Report) -> None:
         report(**endure(engine, server, kills_of(server), count))
 
 
-@part_and_full(3, 100)
+@part_and_full(2, 100)
 def test_on_postgresql(tmp_path: Path, count: int, report: Report) -> None:
     with (
         postgres(durable=True) as database,
@@ -71,7 +71,7 @@ def endure(engine: Engine, server: Served, kills: Mapping[str, Kill], count: int
     """Kill so often while clients write, and compare what each knows with the ledger; what was done."""
     before = books.last(engine)
     todo = plan(list(kills), count)
-    written = under_load(server, [kills[name] for name in todo])
+    written = under_load(server, before, [kills[name] for name in todo])
     assert books.faults(engine, server.port, before, written) == []
     acknowledged = [each for book in written for each in book.acknowledged]
     counts = sum((book.counts for book in written), Counter())
@@ -86,11 +86,11 @@ def plan(names: Sequence[str], count: int) -> list[str]:
     return random.sample([*names, *rest], count)
 
 
-def under_load(server: Served, kills: Sequence[Kill]) -> list[Book]:
+def under_load(server: Served, start: int, kills: Sequence[Kill]) -> list[Book]:
     """The clients' books after all the kills, each at a moment of chance."""
     random, progress = Random(SEED), Progress()
     with ThreadPoolExecutor(CLIENTS) as pool:
-        clients = [pool.submit(Writer(server.port, number, progress).run) for number in range(CLIENTS)]
+        clients = [pool.submit(Writer(server.port, number, start, progress).run) for number in range(CLIENTS)]
         try:
             for kill in kills:
                 progress.wait_for(random.randrange(1, 40))
