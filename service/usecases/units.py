@@ -80,7 +80,8 @@ def known_unit(shop: Shop, caller: Caller, serial: str, means: Means = Means.COU
     Raises NotFound where it is neither recorded nor readable.
     """
     told_to = Means.CUSTOMER if caller.view is View.PUBLIC else means
-    answer = check(shop, caller, Question(unit=StatedUnit(serial=serial), means=told_to))
+    stated = StatedUnit(serial=serial)
+    answer = check(shop, caller, Question(unit=stated, means=told_to))
     facts = answer.case.unit
     must_be_known(facts, serial)
     return KnownUnit(
@@ -89,7 +90,7 @@ def known_unit(shop: Shop, caller: Caller, serial: str, means: Means = Means.COU
         agreement=agreement_of(answer),
         occupants=tuple(_occupants(answer)),
         answer=answer,
-        advice=_advice(shop, caller, answer),
+        advice=_advice(shop, caller, stated, answer),
     )
 
 
@@ -123,8 +124,8 @@ def agreement_of(answer: Answer) -> Agreement:
             return Agreement.UNKNOWN
 
 
-def _advice(shop: Shop, caller: Caller, answer: Answer) -> Advice | None:
-    renewing = new_boards(answer)
+def _advice(shop: Shop, caller: Caller, unit: StatedUnit, answer: Answer) -> Advice | None:
+    renewing = new_boards(unit, answer)
     return advice(answer, check(shop, caller, renewing) if renewing else None)
 
 

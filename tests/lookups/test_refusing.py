@@ -12,9 +12,9 @@ from service.demo import serials as s
 from service.demo.world import demo_catalogue
 from service.domain.catalogue.compiled import CompiledCatalogue, compile_catalogue
 from service.domain.facts.question import Question, StatedBoard, StatedUnit, Statement
-from service.domain.fit.answer import Answer, answer
+from service.domain.fit.answer import answer
 from service.domain.fit.mending import Advice, advice, new_boards
-from service.domain.fit.refusing import RefusalCause, refusal_of
+from service.domain.fit.refusing import RefusalCause
 from service.domain.terms import Fit, Means, ModelId, PartNumber, Programming, RoleId
 from service.papers import read_catalogue
 from service.words.language import language
@@ -37,13 +37,14 @@ def compiled() -> CompiledCatalogue:
     return compile_catalogue(read_catalogue(demo_catalogue()))
 
 
-def asked(*boards: StatedBoard, unit: str = s.CUSTOMER_PLOVER_40, means: Means = Means.BENCH) -> Answer:
-    """The answer about a unit with these boards in it, of which nothing is recorded."""
-    return answer(compiled(), Question(unit=StatedUnit(serial=unit, boards=boards), means=means))
+def holding(*boards: StatedBoard) -> StatedUnit:
+    """A unit of which nothing is recorded, with these boards in it."""
+    return StatedUnit(serial=s.CUSTOMER_PLOVER_40, boards=boards)
 
 
-def advised(found: Answer) -> Advice:
-    renewing = new_boards(found)
+def advised(unit: StatedUnit, *, assume: bool = True) -> Advice:
+    found = answer(compiled(), Question(unit=unit, assume=assume, means=Means.BENCH))
+    renewing = new_boards(unit, found)
     told = advice(found, answer(compiled(), renewing) if renewing else None)
     assert told is not None
     return told
@@ -149,21 +150,21 @@ def test_nobody_expects_a_dismantled_machine_to_run(client: FlaskClient) -> None
 
 
 def test_several_causes_are_told_at_once_and_what_disagrees_comes_first() -> None:
-    found = refusal_of(asked(bound("main", "plover-60"), empty("lift"), empty("bumper", "left")))
+    found = advised(holding(bound("main", "plover-60"), empty("lift"), empty("bumper", "left"))).refusal
     assert found.causes == (RefusalCause.BOARDS_DISAGREE, RefusalCause.INCOMPLETE)
     assert [str(look.place) for look in found.looks] == ["main", "bumper.left", "lift"]
 
 
 def test_a_pair_that_was_never_introduced_is_told_beside_a_board_that_is_missing() -> None:
     panel = bound("panel", "plover-40", introduced=False)
-    found = advised(asked(bound("main", "plover-40"), panel, empty("lift")))
+    found = advised(holding(bound("main", "plover-40"), panel, empty("lift")))
     assert found.refusal.causes == (RefusalCause.INCOMPLETE, RefusalCause.NOT_INTRODUCED)
     assert [str(place) for place in found.mend.places] == ["lift"]
     assert found.mend.minutes is not None
 
 
 def test_boards_that_agree_on_another_model_both_have_to_change() -> None:
-    found = advised(asked(bound("main", "plover-60"), bound("panel", "plover-60")))
+    found = advised(holding(bound("main", "plover-60"), bound("panel", "plover-60")))
     assert found.refusal.cause is RefusalCause.BOARDS_DISAGREE
     assert [str(place) for place in found.mend.places] == ["main", "panel"]
     assert found.mend.minutes is not None, "the work of both together is a plan"
@@ -176,8 +177,7 @@ def test_whether_they_were_introduced_may_be_the_question() -> None:
         bound(role, "plover-40", part=PartNumber(part))
         for role, part in (("main", "MN-4100"), ("panel", "PN-2400"))
     )
-    unit = StatedUnit(serial=s.CUSTOMER_PLOVER_40, boards=(main, panel))
-    found = advised(answer(compiled(), Question(unit=unit, assume=False, means=Means.BENCH)))
+    found = advised(holding(main, panel), assume=False)
     assert (found.answer.fit, found.answer.programming) == (Fit.YES, Programming.UNKNOWN)
     assert (found.refusal.causes, found.mend.code) == ((RefusalCause.UNKNOWN,), "find_out")
     assert [str(look.place) for look in found.refusal.looks] == ["panel"]
@@ -187,8 +187,7 @@ def test_whether_they_were_introduced_may_be_the_question() -> None:
 
 def test_what_is_not_known_is_asked_for() -> None:
     used = StatedBoard(role=RoleId("main"), read=Statement(binding="used"))
-    unit = StatedUnit(serial=s.CUSTOMER_PLOVER_40, boards=(used, bound("panel", "plover-40")))
-    found = advised(answer(compiled(), Question(unit=unit, assume=False, means=Means.BENCH)))
+    found = advised(holding(used, bound("panel", "plover-40")), assume=False)
     assert found.refusal.cause is RefusalCause.UNKNOWN
     assert "main" in [str(look.place) for look in found.refusal.looks]
     assert found.mend.code == "find_out"

@@ -47,8 +47,9 @@ class Advice:
     cautions: tuple[Caution, ...]
 
 
-def new_boards(answer: Answer) -> Question | None:
+def new_boards(unit: StatedUnit, answer: Answer) -> Question | None:
     """The question of a unit with new boards where its own stand in the way: its answer tells the work.
+    `answer` is that about the same unit as it is.
 
     None where no change of boards alone puts it right, and for a unit that is out of service.
     """
@@ -56,7 +57,6 @@ def new_boards(answer: Answer) -> Question | None:
     if not 0 < len(places) <= MAX_BOARDS or _ended(answer):
         return None
     boards = tuple(_new_board(answer, place) for place in places)
-    unit = StatedUnit(serial=answer.case.unit.serial)
     return Question(unit=unit, boards=boards, means=answer.case.facts.means)
 
 
