@@ -20,6 +20,20 @@ class Call:
     path: str
     query: Mapping[str, str] | None = None
     body: Mapping[str, Any] | None = None
+    key: str | None = None
+    """For what writes: sent as Idempotency-Key, so that asking twice does it once."""
+    keeps: str | None = None
+    """The name by which the paths of later calls speak of the `id` of this one's answer, in braces."""
+
+    @property
+    def method(self) -> str:
+        """GET, or POST for a call with a body."""
+        return "GET" if self.body is None else "POST"
+
+    @property
+    def headers(self) -> dict[str, str]:
+        """What is sent besides the key of the caller."""
+        return {"Idempotency-Key": self.key} if self.key else {}
 
     @property
     def target(self) -> str:
@@ -58,6 +72,59 @@ TYPICAL = (
     ),
 )
 """What `demo` asks, in this order."""
+
+WRITES = (
+    Call(
+        operation="record_events",
+        name="new_panel",
+        asks="A new panel went into a customer's machine, and was programmed.",
+        path="/v1/events",
+        body={
+            "events": [
+                {
+                    "kind": kind,
+                    "occurred_at": f"2026-01-05T09:{minute:02d}:00Z",
+                    "data": {"unit": s.FULLY_RECORDED_PLOVER_60, **data},
+                }
+                for minute, kind, data in (
+                    (10, "removed", {"board": s.board_serial("N24", 2024, 35, 31)}),
+                    (20, "fitted", {"board": s.BLANK_PANEL_24}),
+                    (40, "step_finished", {"step": "assign", "board": s.BLANK_PANEL_24}),
+                    (50, "step_finished", {"step": "introduce", "board": s.BLANK_PANEL_24}),
+                )
+            ],
+            "expected": [{"board": s.BLANK_PANEL_24, "version": 1}],
+        },
+        key="5b0d7c1a-2f1e-4c55-9f0a-6f2f1f0f7a10",
+    ),
+    Call(
+        operation="check_sale",
+        name="used_board",
+        asks="May this used board be sold to the owner of that machine?",
+        path="/v1/sale-checks",
+        body={"board": {"serial": s.USED_MAIN_40}, "unit": {"serial": s.CUSTOMER_PLOVER_40}},
+        key="5b0d7c1a-2f1e-4c55-9f0a-6f2f1f0f7a11",
+        keeps="check",
+    ),
+    Call(
+        operation="complete_sale",
+        name="agreed",
+        asks="The customer agreed to all of it, and paid.",
+        path="/v1/sale-checks/{check}/completion",
+        body={
+            "accepted": ["programming_needed", "other_serial", "read_machine_first"],
+            "customer": "till-4711",
+        },
+        key="5b0d7c1a-2f1e-4c55-9f0a-6f2f1f0f7a12",
+    ),
+    Call(
+        operation="get_sale_check",
+        name="completed",
+        asks="What was answered then, and what became of it?",
+        path="/v1/sale-checks/{check}",
+    ),
+)
+"""Calls that write, and what is fetched of it. They come last, for what others ask shall not hang on them."""
 
 EXAMPLES = (
     *TYPICAL,
@@ -166,7 +233,28 @@ EXAMPLES = (
         asks="What is a Curlew 12 allowed?",
         path="/v1/models/curlew-12",
     ),
+    Call(
+        operation="get_board_history",
+        name="broke_off",
+        asks="What has happened to this board?",
+        path=f"/v1/boards/{s.BROKEN_OFF_MAIN}/history",
+    ),
+    Call(
+        operation="get_unit_history",
+        name="renewed",
+        asks="What was done to this machine?",
+        path=f"/v1/units/{s.RENEWED_WREN_8}/history",
+        query={"page_size": "3"},
+    ),
+    Call(
+        operation="list_events",
+        name="from_the_start",
+        asks="What happened in the shop, from the start?",
+        path="/v1/events",
+        query={"after": "0", "page_size": "2"},
+    ),
     Call(operation="is_alive", name="alive", asks="Is it alive?", path="/healthz"),
     Call(operation="is_ready", name="ready", asks="Can it answer?", path="/readyz"),
+    *WRITES,
 )
 """What the document shows, each with its real answer."""

@@ -2,6 +2,27 @@
 
 from __future__ import annotations
 
-from tests.api.demo_app import client, demo_app, demo_engine, demo_file, postgres_demo_app
+import pytest
 
-__all__ = ["client", "demo_app", "demo_engine", "demo_file", "postgres_demo_app"]
+from service.demo.asking import Answered, answers
+from service.demo.making import make_or_reuse
+from tests.api.demo_app import client, demo_app, demo_engine, demo_file, postgres_demo_app
+from tests.support.databases import opened
+from tests.support.keys import keyed_app
+
+__all__ = [
+    "client",
+    "demo_app",
+    "demo_engine",
+    "demo_file",
+    "example_answers",
+    "postgres_demo_app",
+]
+
+
+@pytest.fixture(scope="session")
+def example_answers(tmp_path_factory: pytest.TempPathFactory) -> list[Answered]:
+    """Each example with its answer, asked once in a world of their own, for some of them write to it."""
+    file = make_or_reuse(tmp_path_factory.mktemp("examples") / "demo.db")
+    with opened(f"sqlite:///{file}") as engine:
+        return list(answers(keyed_app(engine).test_client()))

@@ -16,7 +16,7 @@ from service.api.document.written import as_yaml
 FILE = Path(__file__).with_name("examples.yaml")
 
 Examples = dict[str, dict[str, dict[str, Any]]]
-"""By operation id and name: `summary`, `query`, `path`, `body` as they were sent, and `answer`."""
+"""By operation id and name: `summary`, `query`, `path`, `header`, `body` as they were sent, and `answer`."""
 
 
 @cache
@@ -44,7 +44,8 @@ def place(document: dict[str, Any], examples: Examples) -> None:
 
 def _place(operation: dict[str, Any], examples: dict[str, dict[str, Any]]) -> None:
     answers = {name: {"summary": each["summary"], "value": each["answer"]} for name, each in examples.items()}
-    operation["responses"]["200"]["content"]["application/json"]["examples"] = answers
+    success = next(status for status in operation["responses"] if status.startswith("20"))
+    operation["responses"][success]["content"]["application/json"]["examples"] = answers
     bodies = {
         name: {"summary": each["summary"], "value": each["body"]}
         for name, each in examples.items()
@@ -57,7 +58,7 @@ def _place(operation: dict[str, Any], examples: dict[str, dict[str, Any]]) -> No
 def _place_parameters(parameters: list[dict[str, Any]], examples: dict[str, dict[str, Any]]) -> None:
     """Only values of one call: together they make a call that works."""
     first = next(iter(examples.values()))
-    sent = {**first.get("path", {}), **first.get("query", {})}
+    sent = {**first.get("path", {}), **first.get("query", {}), **first.get("header", {})}
     for parameter in parameters:
         parameter.pop("example", None)
         if parameter["name"] in sent:
