@@ -29,6 +29,17 @@ It looks ever more rarely, at last ten times a second, and so may never find the
 writer of another process.
 """
 
+CONNECT_SECONDS = 5
+"""How long PostgreSQL may take to let a new connection in."""
+
+VANISHED = {
+    "keepalives_idle": 10,
+    "keepalives_interval": 5,
+    "keepalives_count": 3,
+    "tcp_user_timeout": 2 * STATEMENT_TIMEOUT_MS,
+}
+"""When a host that answers nothing any more is given up (parameters of libpq): by default after hours."""
+
 WAL_ATTEMPTS = 20
 """How often a new connection asks for the write-ahead log while others make the file."""
 
@@ -142,7 +153,12 @@ def _postgresql(url: URL, pool_size: int) -> Engine:
     timeouts = f"-c statement_timeout={STATEMENT_TIMEOUT_MS} -c lock_timeout={LOCK_TIMEOUT_MS}"
     return create_engine(
         url,
-        connect_args={"options": f"{timeouts} -c timezone=UTC", "application_name": "boardfit"},
+        connect_args={
+            "options": f"{timeouts} -c timezone=UTC",
+            "application_name": "boardfit",
+            "connect_timeout": CONNECT_SECONDS,
+            **VANISHED,
+        },
         pool_pre_ping=True,
         pool_size=pool_size,
         max_overflow=pool_size,

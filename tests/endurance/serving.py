@@ -86,6 +86,14 @@ class Served:
         _until_gone(orphans)
         self.start()
 
+    def stop(self) -> None:
+        """Ask it to stop, as its machinery does before a new version, and start it again."""
+        assert self._master is not None
+        self._master.terminate()
+        assert self._master.wait(PATIENCE) == 0, self.said()
+        self._master = None
+        self.start()
+
     def kill_all(self) -> None:
         """Kill all processes at once, as when a machine stops, and start them again."""
         self.end()

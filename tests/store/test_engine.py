@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+import socket
 import sqlite3
 from contextlib import closing
+from typing import Any
 
 import pytest
 from sqlalchemy import Engine, text
 from sqlalchemy.exc import OperationalError
 
 from service.store import engine as engine_module
+from service.store.away import is_away
 from service.store.engine import (
     LOCK_TIMEOUT_MS,
     STATEMENT_TIMEOUT_MS,
+    VANISHED,
     open_engine,
     reading,
     snapshot,
@@ -90,3 +94,20 @@ def test_a_writer_that_waits_too_long_is_told(sqlite_engine: Engine, monkeypatch
     with writing(sqlite_engine), pytest.raises(OperationalError, match="too long"):
         second.__enter__()
     tell(sqlite_engine, RECEIVED)
+
+
+def test_a_host_that_vanishes_is_given_up_in_time(postgres_engine: Engine) -> None:
+    with reading(postgres_engine) as connection:
+        driver: Any = connection.connection.dbapi_connection
+        asked = driver.info.get_parameters()
+    assert {name: int(asked[name]) for name in VANISHED} == VANISHED
+
+
+def test_a_database_that_lets_nobody_in_is_given_up_in_time(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Its system takes the connection, and nobody there says a word."""
+    monkeypatch.setattr(engine_module, "CONNECT_SECONDS", 2)  # libpq takes no less
+    with closing(socket.create_server(("127.0.0.1", 0))) as silent:
+        silent_engine = open_engine(f"postgresql://boardfit@127.0.0.1:{silent.getsockname()[1]}/boardfit")
+        with pytest.raises(OperationalError) as fault, reading(silent_engine):
+            pass
+    assert is_away(fault.value)
