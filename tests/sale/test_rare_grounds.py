@@ -29,9 +29,10 @@ def a_situation() -> Situation:
 
 
 def with_known(found: Situation, **changes: object) -> Situation:
-    """The same, with another answer of fit without claims."""
+    """The same, with another answer of fit; nothing is claimed, so it is the answer with claims too."""
     judgement = found.judged[0]
-    return replace(found, judged=(replace(judgement, known=changed(judgement.known, **changes)),))
+    known = changed(judgement.known, **changes)
+    return replace(found, judged=(replace(judgement, told=known, known=known),))
 
 
 def changed(answer: Answer, **changes: object) -> Answer:
