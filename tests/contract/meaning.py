@@ -11,6 +11,8 @@ from collections.abc import Sequence
 from typing import Any
 from zlib import crc32
 
+from tests.contract.telling import sensible_event
+
 MODELS = ("wren-4", "wren-8", "curlew-12", "curlew-20-a", "plover-40", "rail-1")
 ROLES = ("main", "panel", "position", "radio", "lift", "rain", "lamp", "bumper")
 """One for each board of a question, so that no two boards are for one place."""
@@ -61,6 +63,9 @@ def sensible_body(path: str, body: Node) -> None:
             _sensible_unit(body["unit"])
     elif path == "/v1/sale-checks":
         _sensible_sale(body)
+    elif path == "/v1/events":
+        body["events"] = [sensible_event(event) for event in body["events"]]
+        body.pop("expected", None)
 
 
 def _sensible_sale(body: Node) -> None:

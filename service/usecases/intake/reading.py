@@ -46,6 +46,8 @@ class Reader:
                 return self._unit(value, path)
             case FieldType.NAME if name in NAMES:
                 return self._name(name, value, path)
+            case FieldType.TEXT:
+                return _plain(value)
             case FieldType.BLOCK | FieldType.LIST:
                 return self._nested(field.of or {}, value, path)
             case _:
@@ -89,3 +91,8 @@ class Reader:
         mend = hint(value, names, found_at=found_at)
         self.faults.append(Fault(path, f"the catalogue has no {what} {shown(value)}: {mend}"))
         return value
+
+
+def _plain(text: str) -> str:
+    """A text as it is kept: what cannot be printed, a line end or a hard space, is a space in it."""
+    return " ".join("".join(each if each.isprintable() else " " for each in text).split())
