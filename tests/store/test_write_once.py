@@ -40,6 +40,14 @@ A_CHECK = KeptCheck(
 )
 
 
+CHANGE = {"boards", "units", "vacancies", "repeats", "keys", "rate_counts"}
+"""Tables that are a cache, are swept, or say what is so now."""
+
+
+def test_of_every_table_it_is_known_whether_it_may_change() -> None:
+    assert sorted(METADATA.tables) == sorted([*TABLES, *CHANGE])
+
+
 def in_table(statement: str, table: str) -> str:
     """A statement on one of our tables; COLUMN is its last column, KEYS its primary key."""
     columns = METADATA.tables[table].columns.keys()
