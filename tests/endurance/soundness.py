@@ -10,7 +10,7 @@ from tests.store.ledgers import state_tables
 
 UNSOUND = {
     "numbers have gaps": "SELECT count(*) - max(seq) FROM events HAVING count(*) <> max(seq)",
-    "an event recorded before the one below it": (
+    "recorded before the one below it": (
         "SELECT b.seq FROM events a JOIN events b ON b.seq = a.seq + 1 WHERE b.recorded_at < a.recorded_at"
     ),
     "an event of nobody": "SELECT seq FROM events WHERE seq NOT IN (SELECT seq FROM event_subjects)",
@@ -26,7 +26,7 @@ UNSOUND = {
         "SELECT b.board FROM bindings b LEFT JOIN bindings a ON a.board = b.board AND a.epoch = b.epoch - 1 "
         "LEFT JOIN events c ON c.withdraws = a.seq WHERE b.epoch > 1 AND c.seq IS NULL"
     ),
-    "a binding by an event that does not speak of the board": (
+    "a binding by an event of others": (
         "SELECT b.board FROM bindings b LEFT JOIN event_subjects s "
         "ON s.kind = 'board' AND s.serial = b.board AND s.seq = b.seq WHERE s.seq IS NULL"
     ),
