@@ -41,7 +41,7 @@ def encoded(rows: Iterable[Mapping[str, Any]], columns: Sequence[str], form: For
 @contextmanager
 def whole_file(path: Path) -> Iterator[BinaryIO]:
     """A file to write, there under its name when the block ended well; until then one before it stays."""
-    unfinished = path.with_name(f"{path.name}.part")
+    unfinished = path.parent / f"{path.name}.part"
     try:
         with unfinished.open("wb") as stream:
             yield stream

@@ -67,12 +67,8 @@ RECEIVED = ("received", MAIN)
             [RECEIVED, ("exposed", {"board": s.BLANK_MAIN, "to": "fire", "certain": False})],
         ),
         (
-            {"condition": "scrapped", "tested": "y"},
-            [
-                RECEIVED,
-                ("tested", {"board": s.BLANK_MAIN, "passed": True}),
-                ("scrapped", {"board": s.BLANK_MAIN}),
-            ],
+            {"condition": "scrapped", "tested": "n"},
+            [RECEIVED, ("scrapped", {"board": s.BLANK_MAIN})],
         ),
     ],
 )

@@ -102,7 +102,7 @@ def _state_contradictions(told: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
 def _state(told: Mapping[str, Any]) -> Iterator[tuple[str, dict[str, Any]]]:
     condition = told["condition"]
     if told["tested"] or condition == "failed":
-        yield "tested", {"passed": condition != "failed"}
+        yield "tested", {"passed": told["tested"]}
     if condition in EXPOSED:
         doubt = {"certain": False} if condition == "maybe_exposed" else {}
         yield "exposed", {"to": told.get("exposed_to", HARM[0]), **doubt}

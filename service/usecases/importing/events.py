@@ -25,6 +25,7 @@ EVENT_COLUMNS = Columns(
         Column("seq", "its number in the ledger that it comes from; other lines refer to it", cells.whole),
         Column("recorded_at", "when that ledger recorded it: the line is taken word for word", cells.moment),
         Column("subjects", "whom it speaks of; not read, for the data tells", cells.anything),
+        Column("text", "the event in words; not read either", cells.anything),
     )
 )
 
