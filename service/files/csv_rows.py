@@ -29,7 +29,7 @@ _ESCAPED = re.compile(r"'+[=+\-@]")
 
 
 def csv_rows(lines: Iterable[Line], naming: Naming) -> Iterator[Row | Flaw]:
-    """The rows below the header, which is the first line that is not blank. Raises Unusable where that is bad."""
+    """The rows below the header, the first line that is not blank. Raises Unusable where that is bad."""
     remaining = iter(lines)
     header = next((line for line in remaining if not is_blank(line)), None)
     if header is None:
