@@ -6,6 +6,7 @@ import csv
 import os
 import subprocess
 import sys
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -61,10 +62,15 @@ def test_the_name_tells_the_form(command: Command, tmp_path: Path, name: str, fo
 def test_a_file_that_fails_is_not_there_and_the_one_before_stays(tmp_path: Path) -> None:
     path = tmp_path / "out.csv"
     path.write_bytes(b"before")
-    with pytest.raises(TypeError), whole_file(path) as stream:
-        stream.writelines([b"half", None])  # type: ignore[list-item] - what fails half way
+    with pytest.raises(RuntimeError), whole_file(path) as stream:
+        stream.writelines(_breaking_off())
     assert path.read_bytes() == b"before"
     assert list(tmp_path.iterdir()) == [path]
+
+
+def _breaking_off() -> Iterator[bytes]:
+    yield b"half"
+    raise RuntimeError
 
 
 @pytest.mark.parametrize("where", ["no/where.csv", ".", "folder"])
