@@ -73,6 +73,15 @@ def current_number(connection: Connection) -> int:
     )
 
 
+def in_force(connection: Connection) -> str | None:
+    """The identifier of the revision in force, None before the first. Its text is not read."""
+    columns = CATALOGUE_REVISIONS.c
+    found: str | None = connection.execute(
+        select(columns.revision).order_by(columns.number.desc()).limit(1)
+    ).scalar_one_or_none()
+    return found
+
+
 def _first(connection: Connection, chosen: Select[Any]) -> Revision | None:
     row = connection.execute(chosen).mappings().first()
     return None if row is None else Revision(**row)

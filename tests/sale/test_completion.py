@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Any
 
 import pytest
+from sqlalchemy import Engine
 
 from service.demo import serials as s
 from service.store.engine import reading
 from service.store.gather import gather
 from service.store.ledger import events_after
 from tests.api.problem_shape import problem_of
-from tests.sale.tills import BOARD, DONOR, PLACED, UNIT, Till
+from tests.sale.tills import BOARD, DONOR, PLACED, SETTINGS, UNIT, Till, opened
 
 
 def test_the_receipt_is_what_was_told(till: Till) -> None:
@@ -205,3 +207,14 @@ def test_a_sale_that_was_withdrawn_can_be_made_again(one_till: Till) -> None:
     one_till.tell("corrected", withdraws=seq, reason="the customer went away")
     assert one_till.get(f"/v1/sale-checks/{check['id']}").get_json()["completed"] is None
     assert one_till.complete(check).status_code == 201
+
+
+def test_a_till_that_holds_an_older_catalogue_goes_by_the_one_in_force(sqlite_engine: Engine) -> None:
+    with opened(sqlite_engine, replace(SETTINGS, catalogue_check_seconds=3600)) as till:
+        check = till.check()
+        till.publish("warranty_months: 30", "warranty_months: 300")
+        problem = problem_of(till.complete(check))
+        assert (problem["code"], problem["decision"]) == ("check_outdated", "ask_first")
+        newer = till.check()
+        assert newer["decision"] == "ask_first"
+        assert newer["catalogue_revision"] != check["catalogue_revision"]

@@ -106,9 +106,9 @@ class Till:
 
 
 @contextmanager
-def opened(engine: Engine) -> Iterator[Till]:
+def opened(engine: Engine, settings: Settings = SETTINGS) -> Iterator[Till]:
     """A till in a shop where a machine was dismantled and its main board tested."""
-    app = keyed_app(engine, SETTINGS)
+    app = keyed_app(engine, settings)
     till = Till(engine, app.test_client(), a_key(engine, Scope.SELL, owner="till"))
     till.publish()
     with writing(engine) as connection:

@@ -8,6 +8,7 @@ from typing import Any
 
 from service.api.present.answer import plain_answer
 from service.api.present.wording import Wording
+from service.api.present.wording import wording as in_words
 from service.domain.ledger.event import Event
 from service.domain.quote.quoting import Line, Quote
 from service.domain.sale.check import SaleAnswer
@@ -20,10 +21,11 @@ TAKEN_OVER = ("clearance", "cautions")
 PRINTED = ("quote", "receipt", "returns")
 
 
-def check(of: Check, wording: Wording) -> dict[str, Any]:
-    """The answer, most telling first."""
-    answer, names = of.answer, wording.names
-    found = answer.found
+def check(of: Check, language: str) -> dict[str, Any]:
+    """The answer, most telling first, in the words of the catalogue that it was made from."""
+    answer, found = of.answer, of.answer.found
+    wording = in_words(found.compiled.catalogue, language)
+    names = wording.names
     fit = plain_answer(found.compiled.catalogue, found.told, wording)
     return {
         "id": of.id,

@@ -9,7 +9,6 @@ from service.api.blueprint import Routes
 from service.api.edge.path import PathText
 from service.api.edge.reply import Reply
 from service.api.present import sale as present
-from service.api.present.wording import wording
 from service.api.problems import sales
 from service.api.problems.impossible import impossible
 from service.api.schemas.sale import KeptSaleCheck, Receipt, SaleCheckOut, SaleCheckQuestion, SaleCompletion
@@ -47,8 +46,8 @@ def check_sale(
     """
     put = asked(body)
     try:
-        words = wording(catalogue_of(shop, as_put(put.question)).catalogue, caller.language)
-        stored = sale.check(shop, caller, repeat, put, lambda made: present.check(made, words))
+        catalogue_of(shop, as_put(put.question))
+        stored = sale.check(shop, caller, repeat, put, lambda made: present.check(made, caller.language))
     except ImpossibleQuestion as fault:
         raise impossible(_of_one_board(fault), shop.catalogue()) from None
     location = f"/v1/sale-checks/{stored.data['id']}"

@@ -18,7 +18,7 @@ from service.store.sale_checks import KeptCheck, keep_check
 from service.usecases.caller import Caller, Scope, require
 from service.usecases.repeats import Repeat, Stored, once
 from service.usecases.sale.deciding import decided_as_json
-from service.usecases.sale.looking import Looked
+from service.usecases.sale.looking import Looked, catalogue_in_force
 from service.usecases.shop import Shop
 
 
@@ -58,9 +58,10 @@ def check(shop: Shop, caller: Caller, repeat: Repeat, asked: Asked, shown: Shown
     as_of = asked.question.as_of
     if as_of is not None and as_of > datetime.now(UTC):
         raise ImpossibleQuestion("as_of_in_future", "/as_of")
-    compiled = shop.catalogue_at(as_of)
+    held = shop.catalogue_at(as_of)
 
     def work(connection: Transaction) -> Mapping[str, Any]:
+        compiled = held if as_of is not None else catalogue_in_force(connection, held)
         found = Looked(connection, compiled, asked.question)
         made = Check(id=f"sc-{token_hex(12)}", made_at=datetime.now(UTC), answer=found.decided())
         answer = shown(made)

@@ -19,7 +19,7 @@ from service.usecases.mending import Fault, Refused
 from service.usecases.repeats import Repeat, Stored, once
 from service.usecases.sale.deciding import Change, changes, decided_as_json
 from service.usecases.sale.keeping import Kept, own_check
-from service.usecases.sale.looking import Looked
+from service.usecases.sale.looking import Looked, catalogue_in_force
 from service.usecases.shop import Shop
 
 SELLING = ("sell", "sell_with_conditions")
@@ -76,13 +76,13 @@ def complete(
     is not accepted.
     """
     require(caller, Scope.SELL)
-    compiled = shop.catalogue()
+    held = shop.catalogue()
 
     def work(connection: Transaction) -> Mapping[str, Any]:
         check = own_check(connection, caller, asked.check)
         question = read(check.question)
         _refuse_unsellable(check, question)
-        found = Looked(connection, compiled, question)
+        found = Looked(connection, catalogue_in_force(connection, held), question)
         _refuse_sold(check, found)
         _refuse_outdated(check, found.decided())
         _refuse_unaccepted(check, asked.accepted)

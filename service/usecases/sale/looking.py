@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import UTC, datetime
+from functools import lru_cache
 from typing import Any
 
-from service.domain.catalogue.compiled import CompiledCatalogue
+from service.domain.catalogue.compiled import CompiledCatalogue, compile_catalogue
 from service.domain.facts.gathering import serials_of
 from service.domain.facts.sources import Sources
 from service.domain.ledger.event import Subject, SubjectKind
@@ -17,10 +18,31 @@ from service.domain.sale.question import SaleQuestion
 from service.domain.sale.situation import Circumstances
 from service.domain.serials import Unreadable, UnreadableCause
 from service.domain.terms import Serial
+from service.papers import load_document
+from service.store import revisions
 from service.store.engine import Transaction
 from service.store.gather import gather
 from service.store.ledger import history
 from service.usecases.mending import Fault, Refused, read_again
+
+
+def catalogue_in_force(connection: Transaction, held: CompiledCatalogue) -> CompiledCatalogue:
+    """The catalogue that is in force under the ledger's lock: a sale never goes by the one before.
+
+    `held` is the one that the process held when it came here; it looks for a new one every few seconds only.
+    """
+    newest = revisions.in_force(connection)
+    if newest is None or newest == held.catalogue.revision:
+        return held
+    # Who has the lock asks for no second connection: all others may be held by those who wait for the lock.
+    published = revisions.current(connection)
+    return held if published is None else _compiled(published.document)
+
+
+@lru_cache(maxsize=2)
+def _compiled(document: str) -> CompiledCatalogue:
+    """Kept for the few seconds until the process holds it itself."""
+    return compile_catalogue(load_document(document))
 
 
 class Looked:
