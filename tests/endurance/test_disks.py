@@ -10,7 +10,7 @@ from contextlib import closing
 from pathlib import Path
 
 import pytest
-from sqlalchemy import NullPool, create_engine, make_url, text
+from sqlalchemy import make_url
 
 from tests.endurance import books
 from tests.endurance.asking import Answer, Client, Write, event
@@ -190,8 +190,8 @@ def in_tablespace(database: Server) -> str:
     space = database.folder / "disk" / "space"
     seen_by(database.pid, space).mkdir()
     os.chown(seen_by(database.pid, space), *server_user())
-    administer(
-        database, f"CREATE TABLESPACE small LOCATION '{space}'", "CREATE DATABASE shop TABLESPACE small"
+    database.administer(
+        f"CREATE TABLESPACE small LOCATION '{space}'", "CREATE DATABASE shop TABLESPACE small"
     )
     return url_of(make_url(database.url), "shop")
 
@@ -206,12 +206,4 @@ def read_only(database: Server) -> Trouble:
         "ALTER SYSTEM RESET default_transaction_read_only",
         reload,
     )
-    return Trouble(begin=lambda: administer(database, *begin), end=lambda: administer(database, *end))
-
-
-def administer(database: Server, *statements: str) -> None:
-    """Run statements outside of any transaction."""
-    engine = create_engine(database.url, isolation_level="AUTOCOMMIT", poolclass=NullPool)
-    with engine.connect() as connection:
-        for statement in statements:
-            connection.execute(text(statement))
+    return Trouble(begin=lambda: database.administer(*begin), end=lambda: database.administer(*end))

