@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tests.api.demo_app import client, demo_app, demo_engine, demo_file, postgres_demo_app
+from tests.api.demo_app import client, demo_app, demo_engine, demo_file
 from tests.support.demo_copies import postgres_world, sqlite_world, world, world_app, world_url
 
 __all__ = [
@@ -10,7 +10,6 @@ __all__ = [
     "demo_app",
     "demo_engine",
     "demo_file",
-    "postgres_demo_app",
     "postgres_world",
     "sqlite_world",
     "world",

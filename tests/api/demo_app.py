@@ -8,12 +8,10 @@ from pathlib import Path
 import pytest
 from flask import Flask
 from flask.testing import FlaskClient
-from sqlalchemy import URL, Engine
+from sqlalchemy import Engine
 
-from service.api.calling import EXTENSION
-from service.demo.making import fill, make_or_reuse
+from service.demo.making import make_or_reuse
 from service.store.engine import open_engine
-from tests.support.databases import new_database
 from tests.support.keys import keyed_app
 
 
@@ -39,15 +37,3 @@ def demo_app(demo_engine: Engine) -> Flask:
 def client(demo_app: Flask) -> FlaskClient:
     """It sends a key that is good for everything, where a test sends none of its own."""
     return demo_app.test_client()
-
-
-@pytest.fixture(scope="session")
-def postgres_demo_app(postgres_server: URL, postgres_template: str) -> Iterator[Flask]:
-    """The same world on PostgreSQL."""
-    with new_database(postgres_server, template=postgres_template) as name:
-        engine = open_engine(postgres_server.set(database=name).render_as_string(hide_password=False))
-        fill(engine)
-        app = keyed_app(engine)
-        yield app
-        app.extensions[EXTENSION].reader.close()
-        engine.dispose()

@@ -6,8 +6,9 @@ import pytest
 
 from service.demo.asking import Answered, answers
 from service.demo.making import make_or_reuse
-from tests.api.demo_app import client, demo_app, demo_engine, demo_file, postgres_demo_app
+from tests.api.demo_app import client, demo_app, demo_engine, demo_file
 from tests.support.databases import opened
+from tests.support.demo_copies import postgres_world, sqlite_world
 from tests.support.keys import keyed_app
 
 __all__ = [
@@ -16,7 +17,8 @@ __all__ = [
     "demo_engine",
     "demo_file",
     "example_answers",
-    "postgres_demo_app",
+    "postgres_world",
+    "sqlite_world",
 ]
 
 
