@@ -6,7 +6,8 @@ from collections.abc import Iterable, Sequence
 
 from service.domain.place import Place
 from service.domain.software.facts import Fact, FactKind
-from service.domain.software.plans import Load, PlanOutcome, Plans, in_one_sequence, plans
+from service.domain.software.outcome import PlanOutcome
+from service.domain.software.plans import Load, Plans, in_one_sequence, plans
 from service.domain.software.ranges import parse_range
 from service.domain.software.releases import Need, Release, software
 from service.domain.software.task import Aim, Board, Carried, Task

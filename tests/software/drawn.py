@@ -21,6 +21,13 @@ def cases(seed: int) -> tuple[Instance, ...]:
     return tuple(instance(rng) for _ in range(A_SEED))
 
 
-def graphs(seed: int) -> Iterator[tuple[Instance, StateGraph]]:
-    for case in cases(seed):
+@cache
+def large_cases(seed: int) -> tuple[Instance, ...]:
+    """Up to seven boards of three releases."""
+    rng = random.Random(-1 - seed)
+    return tuple(instance(rng, 7, 3) for _ in range(5))
+
+
+def graphs(seed: int, *, large: bool = False) -> Iterator[tuple[Instance, StateGraph]]:
+    for case in large_cases(seed) if large else cases(seed):
         yield case, StateGraph(case)

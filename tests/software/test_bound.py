@@ -6,7 +6,8 @@ import pytest
 
 from service.domain.software import bound
 from service.domain.software.bound import BoundExceeded
-from service.domain.software.plans import PlanOutcome, in_one_sequence, plans
+from service.domain.software.outcome import PlanOutcome
+from service.domain.software.plans import in_one_sequence, plans
 from service.domain.software.sets import all_sets
 from service.domain.software.task import Aim
 from service.domain.software.why_not import why_not

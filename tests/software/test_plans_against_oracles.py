@@ -33,9 +33,9 @@ def shortest_by_logic(case: Instance, wanted: Plan, named: Carried = ()) -> int 
     return fewest(case, A_FEW if wanted is None else len(wanted), named)
 
 
-def disagreements(seed: int) -> list[str]:
+def disagreements(seed: int, *, large: bool = False) -> list[str]:
     found = []
-    for number, (case, graph) in enumerate(graphs(seed)):
+    for number, (case, graph) in enumerate(graphs(seed, large=large)):
         found += [f"seed {seed}, case {number}: {why}\n{case}" for why in against_each(case, graph)]
     return found
 
@@ -66,3 +66,14 @@ def test_plans_are_those_of_both_oracles(seed: int) -> None:
 @pytest.mark.parametrize("seed", DEEP)
 def test_plans_are_those_of_both_oracles_deep(seed: int) -> None:
     assert disagreements(seed) == []
+
+
+@pytest.mark.parametrize("seed", SUITE[:4])
+def test_plans_for_many_boards_are_those_of_both_oracles(seed: int) -> None:
+    assert disagreements(seed, large=True) == []
+
+
+@pytest.mark.deep
+@pytest.mark.parametrize("seed", DEEP[:40])
+def test_plans_for_many_boards_are_those_of_both_oracles_deep(seed: int) -> None:
+    assert disagreements(seed, large=True) == []

@@ -7,7 +7,8 @@ from dataclasses import replace
 
 import pytest
 
-from service.domain.software.plans import PlanOutcome, in_one_sequence, plans
+from service.domain.software.outcome import PlanOutcome
+from service.domain.software.plans import in_one_sequence, plans
 from service.domain.software.task import Aim, Task
 from tests.software.asked import plain
 from tests.software.told import board, catalogue, task

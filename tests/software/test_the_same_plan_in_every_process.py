@@ -10,12 +10,13 @@ from pathlib import Path
 ROOT = Path(__file__).parents[2]
 SEEDS = ("1", "2", "3")
 PROGRAM = """
-from service.domain.software.plans import PlanOutcome, plans
+from service.domain.software.outcome import PlanOutcome
+from service.domain.software.plans import plans
 from service.domain.software.task import Aim
 from service.domain.software.why_not import why_not
 from tests.software.asked import plain_fact, task
 from tests.software.drawn import cases
-for case in (each for seed in range(4) for each in cases(seed)):
+for case in (each for seed in range(2) for each in cases(seed)):
     for aim in Aim:
         question = task(case, aim, open_at=[0])
         for block in plans(question).blocks:
@@ -39,5 +40,5 @@ def printed(seed: str) -> str:
 
 def test_plans_do_not_follow_the_order_of_sets() -> None:
     first, *others = map(printed, SEEDS)
-    assert first.count("\n") > 80
+    assert first.count("\n") > 40
     assert [other == first for other in others] == [True] * len(others)

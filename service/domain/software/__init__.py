@@ -8,6 +8,7 @@
 | `problem`, `compiling` | a task as bit masks, cut into blocks of boards that a need joins |
 | `search` | the fewest loads from what is on the boards to a set that goes together |
 | `sets` | which sets go together, and the newest of them that can be reached |
+| `reaching` | whether there is a plan at all (rule 10 of fit) |
 | `plans` | the loads in their order, one plan for each case of what may be on the boards |
 | `why_not` | where there is no plan, a smallest set of facts that rules it out |
 """

@@ -6,9 +6,12 @@ MOST_STEPS = 50_000
 """Points that the search for one plan looks at. Past it the answer is that nobody knows (`bound_exceeded`): a
 catalogue whose releases all need each other can hide one plan among millions of states."""
 
+MOST_CASES = 256
+"""Cases of what may be on the boards of one block. Past it someone reads the boards first."""
+
 
 class BoundExceeded(Exception):
-    """`MOST_STEPS` steps were taken and no end is in sight."""
+    """`MOST_STEPS` steps were taken and no end is in sight, or there are more cases than `MOST_CASES`."""
 
 
 class Steps:

@@ -13,31 +13,18 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from enum import StrEnum
 from heapq import merge
-from math import prod
 from typing import NamedTuple
 
 from service.domain.place import Place
 from service.domain.software.blocks import blocks, cut, pruned
 from service.domain.software.bound import BoundExceeded
 from service.domain.software.compiling import compiled
+from service.domain.software.outcome import PlanOutcome, of_all
 from service.domain.software.problem import Lane, Problem, State
 from service.domain.software.sequences import case_of, sequence, starts
 from service.domain.software.task import Aim, Carried, Task, ordered
 from service.domain.software.versions import Version
-
-MOST_CASES = 256
-"""Cases of what may be on the boards of one block that are planned. Past it the answer is `bound_exceeded`:
-someone reads the boards first."""
-
-
-class PlanOutcome(StrEnum):
-    """What became of the search for a plan, the worst first. Closed."""
-
-    NO_PLAN = "no_plan"
-    BOUND_EXCEEDED = "bound_exceeded"
-    PLAN = "plan"
 
 
 class Load(NamedTuple):
@@ -74,11 +61,7 @@ class Plans:
     @property
     def outcomes(self) -> frozenset[PlanOutcome]:
         """All that may come of it. A block that cannot be brought together leaves the whole with no plan."""
-        possible = frozenset((PlanOutcome.PLAN,))
-        for block in self.blocks:
-            found = {case.outcome for case in block.cases}
-            possible = frozenset(_worse(one, two) for one in possible for two in found)
-        return possible
+        return of_all({case.outcome for case in block.cases} for block in self.blocks)
 
     @property
     def settled(self) -> bool:
@@ -101,19 +84,15 @@ def in_one_sequence(task: Task, found: Plans) -> tuple[Load, ...]:
     return tuple(merge(*sequences, key=lambda load: order[load.place]))
 
 
-def _worse(one: PlanOutcome, two: PlanOutcome) -> PlanOutcome:
-    return min(one, two, key=list(PlanOutcome).index)
-
-
 def _planned(problem: Problem, aim: Aim) -> BlockPlans:
-    places = tuple(lane.place for lane in problem.lanes)
-    if prod(lane.start.bit_count() for lane in problem.lanes) > MOST_CASES:
-        return BlockPlans(places=places, cases=(Case(when=({},), outcome=PlanOutcome.BOUND_EXCEEDED),))
     cases: dict[tuple[PlanOutcome, tuple[Load, ...]], list[Mapping[Place, Carried]]] = {}
-    for start in starts(problem):
-        cases.setdefault(_in_case(problem, start, aim), []).append(_open(problem, start))
+    try:
+        for start in starts(problem):
+            cases.setdefault(_in_case(problem, start, aim), []).append(_open(problem, start))
+    except BoundExceeded:
+        cases = {(PlanOutcome.BOUND_EXCEEDED, ()): [{}]}
     return BlockPlans(
-        places=places,
+        places=tuple(lane.place for lane in problem.lanes),
         cases=tuple(
             Case(when=tuple(when), outcome=outcome, loads=loads) for (outcome, loads), when in cases.items()
         ),

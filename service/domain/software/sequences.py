@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 from itertools import product
+from math import prod
 from typing import NamedTuple
 
 from service.domain.software.blocks import blocks, cut, pruned
+from service.domain.software.bound import MOST_CASES, BoundExceeded
 from service.domain.software.problem import Problem, State, at_odds, bits
 from service.domain.software.search import Search
 from service.domain.software.sets import newest_reached, sets_that_go_together
@@ -22,7 +24,9 @@ class Move(NamedTuple):
 
 
 def starts(problem: Problem) -> Iterator[State]:
-    """Every case of what may be on the boards."""
+    """Every case of what may be on the boards. Raises BoundExceeded, before the first, for too many."""
+    if prod(lane.start.bit_count() for lane in problem.lanes) > MOST_CASES:
+        raise BoundExceeded
     yield from product(*(tuple(bits(lane.start)) for lane in problem.lanes))
 
 

@@ -1,0 +1,80 @@
+"""Whether there is a plan is told without one, and for each group of joined roles by itself."""
+
+from __future__ import annotations
+
+import random
+from dataclasses import replace
+
+import networkx as nx
+import pytest
+
+from service.domain.software.outcome import PlanOutcome, of_all
+from service.domain.software.plans import plans
+from service.domain.software.reaching import can_go_together, joined_roles
+from service.domain.software.task import Aim, Task
+from tests.software.asked import task
+from tests.software.drawn import SUITE, cases, graphs
+from tests.software.told import board, catalogue
+from tests.software.told import task as small_task
+
+
+def open_tasks(seed: int) -> list[Task]:
+    rng = random.Random(seed)
+    return [task(case, open_at=rng.sample(range(len(case.places)), 1)) for case in cases(seed)]
+
+
+@pytest.mark.parametrize("seed", SUITE[:8])
+def test_there_is_a_plan_where_the_graph_has_an_end(seed: int) -> None:
+    for case, graph in graphs(seed):
+        wanted = PlanOutcome.PLAN if graph.ends() else PlanOutcome.NO_PLAN
+        assert can_go_together(task(case)) == {wanted}
+
+
+@pytest.mark.parametrize("seed", SUITE[:8])
+def test_the_outcomes_are_those_of_the_plans(seed: int) -> None:
+    for question in open_tasks(seed):
+        outcomes = can_go_together(question)
+        assert [plans(replace(question, aim=aim)).outcomes for aim in Aim] == [outcomes, outcomes]
+
+
+@pytest.mark.parametrize("seed", SUITE[:8])
+def test_joined_roles_can_be_asked_apart(seed: int) -> None:
+    for question in open_tasks(seed):
+        groups = joined_roles(question.software)
+        apart = (
+            replace(question, boards=tuple(b for b in question.boards if b.place.role in group))
+            for group in groups
+        )
+        assert of_all(map(can_go_together, apart)) == can_go_together(question)
+
+
+@pytest.mark.parametrize("seed", SUITE)
+def test_joined_roles_are_the_components_of_the_needs(seed: int) -> None:
+    for case in cases(seed):
+        needs: nx.Graph[str] = nx.Graph()
+        needs.add_nodes_from(case.roles)
+        needs.add_edges_from(
+            (role, other) for role, listed in case.releases.items() for each in listed for other in each.needs
+        )
+        groups = joined_roles(task(case).software)
+        assert sorted(map(sorted, groups)) == sorted(map(sorted, nx.connected_components(needs)))
+        assert [role for group in groups for role in sorted(group, key=case.roles.index)] == [
+            role for group in groups for role in group
+        ]
+
+
+def test_too_many_cases_are_left_open() -> None:
+    releases: dict[str, dict[str, str]] = {f"{role} {n}.0.0": {} for role in ("a", "b") for n in range(1, 18)}
+    releases["a 17.0.0"] = {"b": "=17.0.0"}
+    versions = [f"{n}.0.0" for n in range(1, 18)]
+    question = small_task(catalogue(["a", "b"], releases), [board("a", *versions), board("b", *versions)])
+    assert can_go_together(question) == plans(question).outcomes == {PlanOutcome.BOUND_EXCEEDED}
+
+
+def test_one_part_without_a_plan_leaves_the_whole_without_one() -> None:
+    yes, no, unknown = {PlanOutcome.PLAN}, {PlanOutcome.NO_PLAN}, {PlanOutcome.BOUND_EXCEEDED}
+    assert of_all([]) == yes
+    assert of_all([yes, unknown, no]) == no
+    assert of_all([yes, unknown]) == unknown
+    assert of_all([yes, yes | no]) == yes | no
+    assert of_all([unknown, yes | no]) == unknown | no
