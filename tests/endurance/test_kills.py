@@ -30,14 +30,14 @@ Kill = Callable[[], None]
 """Kills something and starts it again, or leaves that to whoever has to."""
 
 
-@part_and_full(2, 120)
+@part_and_full(2, 80)
 def test_on_sqlite(tmp_path: Path, count: int, report: Report) -> None:
     url = f"sqlite:///{tmp_path / 'shop.db'}"
     with a_shop(url) as engine, served(url, tmp_path) as server:
         report(**endure(engine, server, kills_of(server), count))
 
 
-@part_and_full(2, 120)
+@part_and_full(2, 90)
 def test_on_postgresql(tmp_path: Path, count: int, report: Report) -> None:
     with (
         postgres(durable=True) as database,
