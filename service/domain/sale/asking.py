@@ -20,6 +20,12 @@ def identity_conflict(found: Situation) -> Ground | None:
     return ground("identity_conflict") if conflict else None
 
 
+def machine_ended(found: Situation) -> Ground | None:
+    """The machine is recorded as dismantled, scrapped or converted: somebody misread its plate, or else."""
+    ended = found.unit is not None and found.unit.registered and not found.unit.in_service
+    return ground("machine_ended") if ended else None
+
+
 def record_contradicts(found: Situation) -> Ground | None:
     """Readings and records exclude each other: the record has to be corrected first."""
     notes = [note.reason for judgement in found.judged for note in judgement.known.notes]
@@ -144,6 +150,7 @@ def _until(found: Situation) -> tuple[str, ...]:
 
 ASKING = (
     identity_conflict,
+    machine_ended,
     record_contradicts,
     not_ours,
     part_open,
