@@ -105,14 +105,14 @@ def _append(engine: Engine, job: Job) -> list[Done]:
 
 
 def read(start: Start, url: str, total: int, seed: int) -> Read:
-    """Read the feed from its beginning until so many events were seen."""
+    """Read the feed from its beginning until so many events were seen, or nothing new comes any more."""
     random = Random(seed)
     seen: list[tuple[int, str]] = []
     cut, looks, longest = 0, 0, 0.0
     with opened(url) as engine:
         start.wait(PATIENCE)
-        deadline = time.monotonic() + PATIENCE
-        while len(seen) < total and time.monotonic() < deadline:
+        last_new = time.monotonic()
+        while len(seen) < total and time.monotonic() < last_new + PATIENCE:
             limit = random.choice([1, 3, 50, 1000])
             began = time.monotonic()
             with reading(engine) as connection:
@@ -120,6 +120,8 @@ def read(start: Start, url: str, total: int, seed: int) -> Read:
             looks, longest = looks + 1, max(longest, time.monotonic() - began)
             seen += [(event.seq, event.data["board"]) for event in found]
             cut += 0 < len(found) < limit and found[-1].kind != LAST
-            if not found:
+            if found:
+                last_new = time.monotonic()
+            else:
                 time.sleep(PAUSE)
     return Read(seen=seen, cut=cut, looks=looks, longest=longest)

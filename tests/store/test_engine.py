@@ -96,6 +96,12 @@ def test_a_writer_that_waits_too_long_is_told(sqlite_engine: Engine, monkeypatch
     tell(sqlite_engine, RECEIVED)
 
 
+def test_a_writer_leaves_its_connection_as_patient_as_it_was(sqlite_engine: Engine) -> None:
+    tell(sqlite_engine, RECEIVED)
+    with reading(sqlite_engine) as connection:
+        assert connection.execute(text("PRAGMA busy_timeout")).scalar_one() == LOCK_TIMEOUT_MS
+
+
 def test_a_host_that_vanishes_is_given_up_in_time(postgres_engine: Engine) -> None:
     with reading(postgres_engine) as connection:
         driver: Any = connection.connection.dbapi_connection
