@@ -10,6 +10,8 @@ from psycopg.errors import ReadOnlySqlTransaction
 from sqlalchemy.exc import DataError, IntegrityError, InterfaceError, InternalError, OperationalError
 
 from service.api.problems.kinds import KINDS, PHRASES
+from service.domain.ledger.fields import Fault
+from service.store.errors import InvalidEvents
 from service.usecases.shop import NoCatalogue, Shop
 from tests.api.problem_shape import FORMATS, VALIDATOR, Invalid, problem_of
 from tests.support.keys import app_without_database
@@ -90,6 +92,7 @@ def _broken(error: Exception) -> Shop:
         (IntegrityError("SELECT secret", {}, Exception("odd")), 500, "internal_error"),
         (DataError("SELECT secret", {}, Exception("out of range")), 422, "invalid_request"),
         (OverflowError("too large for SQLite"), 422, "invalid_request"),
+        (InvalidEvents([(0, Fault(("data", "board"), "wrong_value"))]), 422, "invalid_request"),
         (NoCatalogue(), 503, "no_catalogue"),
         (ZeroDivisionError("secret"), 500, "internal_error"),
     ],

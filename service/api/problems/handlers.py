@@ -14,6 +14,7 @@ from service.api.access.refusals import insufficient_scope
 from service.api.problems.kinds import BY_STATUS, KINDS
 from service.api.problems.problem import Fault, Problem, in_body, in_header, in_parameter, invalid
 from service.store.away import is_away
+from service.store.errors import InvalidEvents
 from service.usecases import mending as usecases
 from service.usecases.caller import MissingScope
 from service.usecases.mending import NotFound, Refused
@@ -52,7 +53,7 @@ def register(app: Flask) -> None:
     app.register_error_handler(DBAPIError, _from_database)
     app.register_error_handler(NoConnectionFree, _from_busy_pool)
     # The databases differ in what they cannot hold; what slipped past the edge is the caller's to mend.
-    for unstorable in (DataError, OverflowError, UnicodeEncodeError):
+    for unstorable in (DataError, InvalidEvents, OverflowError, UnicodeEncodeError):
         app.register_error_handler(unstorable, _from_unstorable)
 
 
