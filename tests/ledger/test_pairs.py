@@ -192,3 +192,21 @@ LAST_PAIRS: dict[str, tuple[list[Draft], dict[Place, Pair]]] = {
 @pytest.mark.parametrize(("told", "expected"), LAST_PAIRS.values(), ids=LAST_PAIRS.keys())
 def test_which_pair_was_last_introduced_in_a_unit(told: list[Draft], expected: dict[Place, Pair]) -> None:
     assert unit_after("U1", *told).last_pairs == expected
+
+
+def test_the_old_pair_put_back_after_another_one_served_is_introduced_still() -> None:
+    lent = [OUT_MAIN, OUT_PANEL, OTHER_MAIN, OTHER_PANEL, introduce("finished", "M2", "P2")]
+    back = [remove("M2"), remove("P2", **AT_PANEL), BACK_MAIN, BACK_PANEL]
+    assert unit_after("U1", factory_set(), *lent).not_introduced == {MAIN}
+    assert PANEL not in unit_after("U1", factory_set(), *lent, *back).not_introduced
+
+
+def test_of_a_pair_put_back_one_of_which_served_elsewhere_nothing_stands() -> None:
+    elsewhere = [
+        OUT_MAIN,
+        OUT_PANEL,
+        fit("M1", "U2"),
+        introduce("finished", "M1", "P9", "U2"),
+        remove("M1", "U2"),
+    ]
+    assert PANEL in unit_after("U1", factory_set(), *elsewhere, BACK_MAIN, BACK_PANEL).not_introduced

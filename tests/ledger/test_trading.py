@@ -99,9 +99,7 @@ def test_a_unit_that_was_converted_is_never_in_service_again() -> None:
     assert not unit_after("U1", *told).in_service
 
 
-def test_a_board_that_did_not_stay_is_recorded_in_the_converted_unit_still() -> (
-    None
-):
+def test_a_board_that_did_not_stay_is_recorded_in_the_converted_unit_still() -> None:
     told = [factory_set(), draft("converted", **CONVERTED)]
     assert board_after("M1", *told).in_unit == "U1"
     assert unit_after("U2", *told).boards.get(MAIN) is None

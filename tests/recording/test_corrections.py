@@ -9,11 +9,12 @@ import pytest
 from sqlalchemy import Engine, select
 
 from service.domain.ledger.event import Draft
+from service.domain.recording.correcting import Undone, undone_by
 from service.store.engine import reading
 from service.store.errors import NotCorrectable
 from service.store.ledger import last_number
 from service.store.tables import BINDINGS
-from tests.ledger.telling import draft
+from tests.ledger.telling import draft, numbered
 from tests.recording.shop import (
     AT_MAIN,
     AT_PANEL,
@@ -24,6 +25,7 @@ from tests.recording.shop import (
     entered,
     fitted,
     introduced,
+    law,
     plover,
     received,
     record,
@@ -143,6 +145,19 @@ def test_the_later_event_is_named(engine: Engine, case: Case) -> None:
         assert last_number(connection) == len(case.history)
 
 
+def undone(history: list[Draft], correction: Draft) -> Undone | None:
+    """The same in memory, where everything that was told is looked at."""
+    *told, last = numbered([*history, correction])
+    return undone_by(last, told, {who for event in told for who in event.subjects}, law())
+
+
+@pytest.mark.parametrize("case", REFUSED.values(), ids=REFUSED.keys())
+def test_the_later_event_is_found_in_memory_too(case: Case) -> None:
+    found = undone(case.history, case.correction)
+    assert found is not None
+    assert found.event.seq == case.later
+
+
 ALLOWED: dict[str, tuple[list[Draft], Draft]] = {
     "nothing rests on it": ([plover(), removed("M1")], corrected(2)),
     "what rested on it is withdrawn first": (
@@ -192,6 +207,17 @@ ALLOWED: dict[str, tuple[list[Draft], Draft]] = {
 def test_it_may_be_withdrawn(engine: Engine, history: list[Draft], correction: Draft) -> None:
     record(engine, *history)
     assert record(engine, correction)[0].seq == len(history) + 1
+
+
+@pytest.mark.parametrize(("history", "correction"), ALLOWED.values(), ids=ALLOWED.keys())
+def test_nothing_is_undone_in_memory_either(history: list[Draft], correction: Draft) -> None:
+    assert undone(history, correction) is None
+
+
+def test_what_was_not_legal_before_does_not_stand_in_the_way() -> None:
+    """Such events are in ledgers that were filled before anything was judged."""
+    told = [plover(), bare("U2"), draft("tested", board="M1", passed=True), fitted("M1", "U2")]
+    assert undone(told, corrected(3)) is None
 
 
 def test_the_reading_that_comes_with_it_binds_at_once(engine: Engine) -> None:

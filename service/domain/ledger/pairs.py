@@ -136,10 +136,25 @@ def _linked(state: UnitState, place: Place, link: Link) -> UnitState:
 
 
 def _stands(unit: UnitState, boards: Mapping[Place, BoardState], place: Place, link: Link) -> bool:
+    if _back_together(unit, boards, place):
+        return True
     if not _sits(unit.seating, boards, place, link.follower) or not _names_still(unit, boards, link):
         return False
     follower = boards.get(place)
     return follower is None or follower.record.introductions.last == link.seq
+
+
+def _back_together(unit: UnitState, boards: Mapping[Place, BoardState], place: Place) -> bool:
+    """Whether two boards were last introduced to each other, and in this unit, whatever was in their places
+    meanwhile."""
+    seating = unit.seating
+    if seating.naming is None or not {place, seating.naming} <= boards.keys():
+        return False
+    follower, naming = boards[place].record, boards[seating.naming].record
+    if follower.partner != naming.serial or naming.partner != follower.serial:
+        return False
+    factory = (seating.factory.get(place), seating.factory.get(seating.naming))
+    return naming.introductions.unit == unit.record.serial or factory == (follower.serial, naming.serial)
 
 
 def _names_still(unit: UnitState, boards: Mapping[Place, BoardState], link: Link) -> bool:
