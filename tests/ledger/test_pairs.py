@@ -7,6 +7,7 @@ import pytest
 from service.domain.facts.records import Pair
 from service.domain.ledger.event import Draft
 from service.domain.place import Place
+from service.domain.terms import Serial
 from tests.ledger.telling import (
     AT_LAMP,
     AT_PANEL,
@@ -163,28 +164,35 @@ def test_a_pair_moved_together_is_each_others_and_not_the_new_units() -> None:
     assert unit.boards[MAIN].partner == "P1"
 
 
+def pair(naming: str | None, follower: str | None, seq: int = 0) -> Pair:
+    def serial(text: str | None) -> Serial | None:
+        return Serial(text) if text else None
+
+    return Pair(naming=serial(naming), follower=serial(follower), seq=seq)
+
+
 LAST_PAIRS: dict[str, tuple[list[Draft], dict[Place, Pair]]] = {
-    "the factory's": ([factory_set()], {MAIN: Pair(naming="M1"), PANEL: Pair(naming="M1", follower="P1")}),
-    "a main board of which only its removal was recorded": ([remove("M1")], {MAIN: Pair(naming="M1")}),
+    "the factory's": ([factory_set()], {MAIN: pair("M1", None), PANEL: pair("M1", "P1")}),
+    "a main board of which only its removal was recorded": ([remove("M1")], {MAIN: pair("M1", None)}),
     "a panel of which only its removal was recorded": (
         [remove("P1", **AT_PANEL)],
-        {PANEL: Pair(follower="P1")},
+        {PANEL: pair(None, "P1")},
     ),
     "a panel that came to be known later": (
         [remove("M1"), draft("read_out", board="P1", unit="U1", **AT_PANEL)],
-        {MAIN: Pair(naming="M1"), PANEL: Pair(naming="M1", follower="P1")},
+        {MAIN: pair("M1", None), PANEL: pair("M1", "P1")},
     ),
     "introduced here since": (
         [factory_set(), remove("M1"), fit("M2"), introduce("finished", "M2", "P1")],
-        {MAIN: Pair(naming="M1"), PANEL: Pair(naming="M2", follower="P1", seq=4)},
+        {MAIN: pair("M1", None), PANEL: pair("M2", "P1", 4)},
     ),
     "an introduction that broke off": (
         [factory_set(), introduce("failed", "M1", "P1")],
-        {MAIN: Pair(naming="M1")},
+        {MAIN: pair("M1", None)},
     ),
     "read out as not introduced": (
         [factory_set(), draft("read_out", board="P1", unit="U1", **AT_PANEL, introduced=False)],
-        {MAIN: Pair(naming="M1")},
+        {MAIN: pair("M1", None)},
     ),
 }
 
