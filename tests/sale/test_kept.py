@@ -143,13 +143,15 @@ BAD: list[tuple[dict[str, Any], str, str]] = [
 
 
 @pytest.mark.parametrize(("sent", "at", "mend"), BAD, ids=[f"{at} {mend}" for _, at, mend in BAD])
-def test_a_bad_question_is_refused_and_nothing_is_kept(one_till: Till, sent: Any, at: str, mend: str) -> None:
-    before = one_till.rows()
-    problem = problem_of(one_till.post("/v1/sale-checks", sent))
+def test_a_bad_question_is_refused_and_nothing_is_kept(
+    shared_till: Till, sent: Any, at: str, mend: str
+) -> None:
+    before = shared_till.rows()
+    problem = problem_of(shared_till.post("/v1/sale-checks", sent))
     assert (problem["status"], problem["code"]) == (422, "invalid_request"), problem
     assert at in places(problem), problem
     assert mend in str(problem["errors"]), problem
-    assert one_till.rows() == before
+    assert shared_till.rows() == before
 
 
 def test_a_key_is_free_again_after_a_refusal(one_till: Till) -> None:

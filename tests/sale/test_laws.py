@@ -21,7 +21,7 @@ from service.domain.terms import Condition, Fit, MarketId, ModelId, Programming,
 from service.words.sale import customer_text
 from tests.trade.shops import Shop, shop
 
-QUESTIONS = 300
+QUESTIONS = 200
 DAYS = (date(2026, 1, 5), date(2028, 1, 5))
 CAREFUL = [Decision.SELL, Decision.SELL_WITH_CONDITIONS, Decision.ASK_FIRST, Decision.DO_NOT_SELL]
 """From the boldest to the most careful."""
