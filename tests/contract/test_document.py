@@ -100,7 +100,7 @@ def test_texts_have_a_greatest_length_and_numbers_a_format_and_bounds() -> None:
     schemas = document()["components"]["schemas"]
     for name, component in schemas.items():
         for node in walk(component):
-            if node.get("type") == "string" and "enum" not in node:
+            if node.get("type") == "string" and not {"enum", "const"} & set(node):
                 assert "maxLength" in node, name
             if node.get("type") == "integer":
                 assert {"format", "minimum", "maximum"} <= set(node), name

@@ -132,7 +132,8 @@ class Word(fields.String):
     default_error_messages = _messages(invalid="must be a text in quotes")
 
     def __init__(self, words: Sequence[str], **kwargs: Any) -> None:
-        super().__init__(metadata={"enum": list(words), **kwargs.pop("metadata", {})}, **kwargs)
+        allowed = {"enum": list(words)} if len(words) > 1 else {"const": words[0]}
+        super().__init__(metadata={**allowed, **kwargs.pop("metadata", {})}, **kwargs)
         self._words = tuple(words)
 
     def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> str:
