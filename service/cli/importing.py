@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import os
 import sys
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator
 from contextlib import contextmanager, nullcontext
 from datetime import UTC, datetime
 from pathlib import Path
@@ -17,12 +17,12 @@ from service.cli.collecting import rare_collections
 from service.cli.databases import opened
 from service.cli.errors import UsageError
 from service.cli.import_options import add_options, described, listed
-from service.cli.progress import Progress, shown
+from service.cli.progress import shown
 from service.cli.stopping import asked_to_stop
+from service.cli.watching import Watcher, counted
 from service.files.lines import Lines
 from service.files.reading import form_of_name, rows_of
-from service.files.rows import Flaw, Form, Unusable
-from service.files.writing import encoded
+from service.files.rows import Unusable
 from service.settings import Settings
 from service.usecases.importing.source import Source, Subject, source_of
 from service.usecases.importing.taking import Manner, take_in
@@ -76,7 +76,7 @@ def _import(shop: Shop, source: Source, given: argparse.Namespace) -> int:
     with _input(given.file) as stream, _report(given.report) as report, asked_to_stop() as stopped:
         lines, name = Lines(stream), _name(given.file)
         with shown(name, _length(stream), quiet=given.quiet) as progress:
-            watcher = _Watcher(name, lines, progress, report, stopped)
+            watcher = Watcher(name, lines, progress, report, stopped)
             form = given.format or form_of_name(name)
             try:
                 rows = rows_of(lines, form, source.columns.naming)
@@ -91,45 +91,6 @@ def _import(shop: Shop, source: Source, given: argparse.Namespace) -> int:
         if stopped():
             return INTERRUPTED
     return REFUSED if watcher.tally.refused else 0
-
-
-class _Watcher:
-    """Shows how far it has come, and each line that is refused."""
-
-    def __init__(
-        self,
-        name: str,
-        lines: Lines,
-        progress: Progress,
-        report: BinaryIO | None,
-        stopped: Callable[[], bool],
-    ) -> None:
-        self._name = name
-        self._lines = lines
-        self._progress = progress
-        self._report = report
-        self.stop = stopped
-        self.tally = Tally()
-
-    def refused(self, flaws: Sequence[Flaw]) -> None:
-        for flaw in flaws:
-            place = f"{self._name}:{flaw.line}"
-            self._progress.say(": ".join(filter(None, (place, flaw.column, flaw.reason))))
-        if self._report is not None:
-            told = [flaw._asdict() for flaw in flaws]
-            self._report.writelines(encoded(told, Flaw._fields, Form.NDJSON))
-
-    def moved(self, tally: Tally) -> None:
-        self.tally = tally
-        self._progress.at(self._lines.consumed, counted(tally))
-
-
-def counted(tally: Tally) -> str:
-    """What became of the lines, in words."""
-    return (
-        f"{tally.read:,} lines read, {tally.taken:,} taken in, "
-        f"{tally.there:,} there already, {tally.refused:,} refused"
-    )
 
 
 def _tell(name: str, tally: Tally, manner: Manner, *, stopped: bool) -> None:
