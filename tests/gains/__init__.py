@@ -1,0 +1,1 @@
+"""Energy, time, area and shipping."""
