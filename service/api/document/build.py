@@ -15,7 +15,7 @@ from service.api.document.examples import kept, place
 from service.api.document.security import BEARER, SCHEME
 from service.api.document.shaping import shaped
 from service.api.schemas.problem import ProblemOut
-from service.api.schemas.told import one_of_kinds
+from service.api.schemas.told import told_by_kind
 
 
 def _component_name(schema: Any) -> str:
@@ -53,7 +53,7 @@ class DescribedApi(Api):  # type: ignore[misc] # the library carries no types
         plugin = MarshmallowPlugin(schema_name_resolver=_component_name)
         super().__init__(app, spec_kwargs={"marshmallow_plugin": plugin})
         converter: Any = plugin.converter
-        converter.add_attribute_function(one_of_kinds)
+        converter.add_attribute_function(told_by_kind)
         self.spec.components.security_scheme(SCHEME, BEARER)
 
     def _register_error_handlers(self) -> None:

@@ -132,14 +132,14 @@ class Word(fields.String):
     default_error_messages = _messages(invalid="must be a text in quotes")
 
     def __init__(self, words: Sequence[str], **kwargs: Any) -> None:
-        allowed = {"enum": list(words)} if len(words) > 1 else {"const": words[0]}
+        allowed = {"enum": list(words)} if len(words) > 1 else {}
         super().__init__(metadata={**allowed, **kwargs.pop("metadata", {})}, **kwargs)
-        self._words = tuple(words)
+        self.words = tuple(words)
 
     def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> str:
         text: str = super()._deserialize(value, attr, data, **kwargs)
-        if text not in self._words:
-            mend = hint(text, self._words, found_at="the document")
+        if text not in self.words:
+            mend = hint(text, self.words, found_at="the document")
             raise ValidationError(f"{shown(text)} is not known: {mend}")
         return text
 

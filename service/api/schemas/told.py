@@ -132,8 +132,11 @@ def _reader(kind: str) -> In:
     return EVENTS[kind]()
 
 
-def one_of_kinds(converter: OpenAPIConverter, field: Any, **_: Any) -> dict[str, Any]:
-    """The document's part of `AnEvent`, which the library would write as an object of any form."""
+def told_by_kind(converter: OpenAPIConverter, field: Any, **_: Any) -> dict[str, Any]:
+    """The document's part of `AnEvent`, which the library would write as an object of any form, and of a
+    word that stands alone."""
+    if isinstance(field, Word) and len(field.words) == 1:
+        return {"const": field.words[0]}
     if not isinstance(field, AnEvent):
         return {}
     resolve: Callable[[type[In]], dict[str, str]] = converter.resolve_nested_schema
