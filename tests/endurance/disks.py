@@ -9,9 +9,12 @@ import shutil
 import subprocess
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from io import FileIO
 from pathlib import Path
 
 BLOCK = b"\0" * 4096
+ROOM = 2**18
+"""Bytes that are left: the trouble comes in the middle of something."""
 MOUNT = """
 set -e
 was=$(mktemp -d)
@@ -56,27 +59,36 @@ def seen_by(pid: int, path: Path) -> Path:
 
 
 def filled(folder: Path) -> Trouble:
-    """A disk that is full to its last block, by a file of nothing in a folder of it."""
+    """A disk that is full but for a little, by a file of nothing in a folder of it."""
     ballast = folder / "ballast"
-    return Trouble(begin=lambda: _fill(ballast), end=ballast.unlink)
+
+    def fill() -> None:
+        with ballast.open("wb", buffering=0) as file:
+            _write_on(file)
+            file.truncate(max(0, file.tell() - ROOM))
+
+    return Trouble(begin=fill, end=ballast.unlink)
 
 
-def limited(pids: Sequence[int], size: int) -> Trouble:
-    """No file may be written past a size by some processes: the system refuses it as on a full disk."""
+def limited(pids: Sequence[int], folder: Path) -> Trouble:
+    """Some processes may write no file of a folder much past its size: it is refused as on a full disk."""
     was = resource.prlimit(pids[0], resource.RLIMIT_FSIZE)
 
     def limit(to: tuple[int, int]) -> None:
         for pid in pids:
             resource.prlimit(pid, resource.RLIMIT_FSIZE, to)
 
-    return Trouble(begin=lambda: limit((size, was[1])), end=lambda: limit(was))
+    def biggest() -> int:
+        return max(path.stat().st_size for path in folder.iterdir())
+
+    return Trouble(begin=lambda: limit((biggest() + ROOM, was[1])), end=lambda: limit(was))
 
 
-def _fill(ballast: Path) -> None:
-    with ballast.open("ab", buffering=0) as file:
-        try:
-            while True:
-                file.write(BLOCK)
-        except OSError as full:
-            if full.errno != errno.ENOSPC:
-                raise
+def _write_on(file: FileIO) -> None:
+    """Write until nothing goes any more."""
+    try:
+        while True:
+            file.write(BLOCK)
+    except OSError as full:
+        if full.errno != errno.ENOSPC:
+            raise

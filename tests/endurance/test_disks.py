@@ -111,8 +111,7 @@ def test_files_of_sqlite_that_cannot_grow(tmp_path: Path, report: Report) -> Non
         a_client(server) as shop,
     ):
         start = books.last(engine)
-        room = max(path.stat().st_size for path in tmp_path.glob("shop.db*")) + 400_000
-        kept = hold(server, shop, limited(server.workers(), room))
+        kept = hold(server, shop, limited(server.workers(), tmp_path))
         assert books.faults(engine, server.port, start, [shop.book]) == []
     report(kept_in_the_last_room=kept, refused=REFUSALS)
 
