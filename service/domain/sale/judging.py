@@ -4,12 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from typing import NamedTuple
 
+from service.domain.facts.gathering import case_from
 from service.domain.facts.question import NOTHING_STATED, Question, StatedBoard, StatedUnit
 from service.domain.facts.sources import Sources
 from service.domain.fit.answer import Answer, answer_from
+from service.domain.fit.decision import decide
+from service.domain.fit.worlds import BoundExceeded
 from service.domain.sale.question import SaleQuestion
-from service.domain.terms import Fit, Means, ModelId
+from service.domain.terms import Fit, Means, ModelId, Programming
+
+
+class Axes(NamedTuple):
+    """The two axes of an answer of fit."""
+
+    fit: Fit
+    programming: Programming
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -23,7 +34,7 @@ class Judgement:
     """With what is claimed of the board, and the machine taken to be as the factory left it."""
     known: Answer
     """Without what is claimed of the board."""
-    unassumed: Answer
+    unassumed: Axes
     """As the work is told by, and without what is assumed or claimed of the boards in the machine."""
 
     @property
@@ -45,11 +56,20 @@ class Judgement:
     @property
     def machine_matters(self) -> bool:
         """Whether what nobody has read in the machine changes the answer."""
-        return _axes(self.worked) != _axes(self.unassumed)
+        return _axes(self.worked) != self.unassumed
 
 
-def _axes(answer: Answer) -> tuple[str, str]:
-    return answer.fit, answer.programming
+def _axes(answer: Answer) -> Axes:
+    return Axes(answer.fit, answer.programming)
+
+
+def _axes_alone(sources: Sources, question: Question) -> Axes:
+    """The axes of an answer of which nothing else is told: nothing is planned for it, nothing asked back."""
+    try:
+        decision = decide(case_from(sources, question).facts)
+    except BoundExceeded:
+        return Axes(Fit.UNKNOWN, Programming.UNKNOWN)
+    return Axes(decision.fit, decision.programming)
 
 
 def judgements(sources: Sources, question: SaleQuestion, told: Answer) -> tuple[Judgement, ...]:
@@ -77,7 +97,7 @@ def _judged(sources: Sources, question: SaleQuestion, model: ModelId | None, tol
         brought=question.brought,
         told=told,
         known=answer_from(sources, known),
-        unassumed=answer_from(sources, unassumed),
+        unassumed=_axes_alone(sources, unassumed),
     )
 
 
