@@ -24,6 +24,7 @@ from service.domain.catalogue.model import (
     Sale,
     SaleTerms,
 )
+from service.domain.catalogue.upgrades import AccessoryOffer, Conversion, ModelOffer, Upgrades
 from service.domain.serials import Scheme
 from service.domain.terms import BindingPolicy, MarketId, Overload, RoleId, StepKind, Who
 from service.papers.draft import Draft
@@ -57,6 +58,7 @@ def build(draft: Draft, schemes: tuple[Scheme, ...], revision: str) -> Catalogue
         accessories=_frozen(draft["accessories"]),
         sale=draft["sale"] and _sale(draft["sale"]),
         campaigns=tuple(_campaign(key, told) for key, told in draft["campaigns"].items()),
+        upgrades=draft["upgrades"] and _upgrades(draft["upgrades"]),
     )
 
 
@@ -194,3 +196,18 @@ def _terms(told: Draft) -> SaleTerms:
 def _campaign(key: str, told: Draft) -> Campaign:
     narrowed = {"models": _some(told["models"]), "parts": _some(told["parts"])}
     return Campaign(id=key, **{**told, **narrowed})
+
+
+def _upgrades(told: Draft) -> Upgrades:
+    return Upgrades(
+        worth_it_share=told["worth_it_percent"] / 100,
+        models=_frozen({model: ModelOffer(**offer) for model, offer in told["models"].items()}),
+        accessories=_frozen({name: AccessoryOffer(**offer) for name, offer in told["accessories"].items()}),
+        conversions=tuple(_conversion(each) for each in told["conversions"] if each["policy"] != "never"),
+    )
+
+
+def _conversion(told: Draft) -> Conversion:
+    return Conversion(
+        source=told["from"], target=told["to"], price=told["price"], lead_days=told["lead_days"]
+    )

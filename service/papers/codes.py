@@ -66,6 +66,8 @@ MENDS: Final[Mapping[str, str]] = {
     "unknown_currency": "write a currency of ISO 4217 in which things are priced: EUR",
     "price_too_fine": "round it to what can be paid in this currency",
     "campaign_of_nothing": "name the models or the parts that it is for",
+    "conversion_to_itself": "name the model that the machine is made",
+    "conversion_without_price": "write its price, or policy: never",
     "break_without_models": "name the models whose serials or dates these are",
     # Capabilities and families.
     "no_hardware": "state the feature with a part of that role, or correct the role",

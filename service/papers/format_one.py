@@ -225,6 +225,41 @@ CAMPAIGN = Record(
     "a campaign",
 )
 
+MODEL_OFFER = Record(
+    {
+        "price": optional(Money()),
+        "trade_in": optional(Money()),
+        "lead_days": optional(Whole(0, 1_000)),
+    },
+    "a model's offer",
+)
+
+ACCESSORY_OFFER = Record(
+    {"number": needed(NUMBER), "price": needed(Money()), "lead_days": optional(Whole(0, 1_000))},
+    "an accessory's offer",
+)
+
+CONVERSION = Record(
+    {
+        "from": needed(Ref(Kind.MODEL)),
+        "to": needed(Ref(Kind.MODEL)),
+        "policy": needed(Choice(frozenset(("never", "maker_issues_serial")))),
+        "price": optional(Money()),
+        "lead_days": optional(Whole(0, 1_000)),
+    },
+    "a conversion",
+)
+
+UPGRADES = Record(
+    {
+        "worth_it_percent": needed(Percent()),
+        "models": optional(Table(Ref(Kind.MODEL), MODEL_OFFER, most=MOST_MODELS), {}),
+        "accessories": optional(Table(Ref(Kind.ACCESSORY), ACCESSORY_OFFER, most=100), {}),
+        "conversions": optional(Many(CONVERSION, most=500), []),
+    },
+    "upgrades",
+)
+
 
 def _named(key: Shape, value: Shape, most: int, least: int = 0) -> Table:
     return Table(key, value, least=least, most=most)
@@ -247,6 +282,7 @@ DOCUMENT = Record(
         "parts": needed(Many(PART, most=MOST_PARTS)),
         "sale": optional(SALE),
         "campaigns": optional(_named(DASHED, CAMPAIGN, most=500), {}),
+        "upgrades": optional(UPGRADES),
     },
     "a catalogue",
 )

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
 
+from service.domain.catalogue.upgrades import Upgrades
 from service.domain.serials import Scheme
 from service.domain.terms import (
     BindingPolicy,
@@ -282,6 +283,8 @@ class Catalogue:
     sale: Sale | None = None
     """None: this catalogue prices no sale."""
     campaigns: tuple[Campaign, ...] = ()
+    upgrades: Upgrades | None = None
+    """None: this catalogue prices no upgrade, and converts no machine."""
 
     def __hash__(self) -> int:
         return hash(self.revision)

@@ -14,6 +14,7 @@ from service.papers.meaning.numbers import check_numbers
 from service.papers.meaning.replacements import check_replacements
 from service.papers.meaning.roles import check_roles
 from service.papers.meaning.schemes import read_schemes
+from service.papers.meaning.upgrades import check_upgrades
 from service.papers.shapes.context import Context
 
 __all__ = ["check_meaning", "read_schemes"]
@@ -27,6 +28,7 @@ def check_meaning(draft: Draft, schemes: tuple[Scheme, ...], context: Context) -
     check_breaks(draft, schemes, report)
     check_campaigns(draft, schemes, report)
     check_money(draft, report)
+    check_upgrades(draft, report)
     # Without one of these sections all that needs it would be called missing, which is no news.
     if all(draft[section] is not None for section in ("roles", "families", "models", "parts")):
         check_roles(draft, report)

@@ -33,6 +33,14 @@ def _prices(draft: Draft) -> Iterator[tuple[Path, Any]]:
         yield from ((("parts", place, name), part[name]) for name in ("price", "used_price"))
         for at, companion in entries(part["goes_with"]):
             yield ("parts", place, "goes_with", at, "price"), companion["price"]
+    yield from _of_upgrades(draft["upgrades"] or {})
     for market, terms in entries((draft["sale"] or {}).get("markets")):
         for name in ("programming_fee", "labour_per_hour"):
             yield ("sale", "markets", market, name), terms[name]
+
+
+def _of_upgrades(upgrades: Draft) -> Iterator[tuple[Path, Any]]:
+    for section in ("models", "accessories", "conversions"):
+        for place, offer in entries(upgrades.get(section)):
+            for name in ("price", "trade_in"):
+                yield ("upgrades", section, place, name), offer.get(name)
