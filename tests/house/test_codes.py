@@ -16,8 +16,10 @@ from service.domain.terms import StepKind
 from service.words.capability_texts import BLOCKERS
 from service.words.capability_texts import MEANINGS as BLOCKER_MEANINGS
 from service.words.caution_texts import CAUTIONS
+from service.words.event_texts import MEANINGS as EVENT_MEANINGS
 from service.words.reason_texts import MEANINGS as REASON_MEANINGS
 from service.words.reason_texts import REASONS
+from service.words.recording_texts import MEANINGS as REFUSAL_MEANINGS
 from service.words.sale_texts import MEANINGS as SALE_MEANINGS
 from service.words.step_texts import MEANINGS as STEP_MEANINGS
 from service.words.step_texts import STEPS
@@ -30,6 +32,8 @@ EXPLAINED: Mapping[str, Mapping[str, object]] = {
     "blocker": BLOCKER_MEANINGS,
     "step": STEP_MEANINGS,
     "caution": CAUTIONS,
+    "event": EVENT_MEANINGS,
+    "refusal": REFUSAL_MEANINGS,
     "ground of a sale": SALE_MEANINGS,
     "problem": {code: kind for code, kind in KINDS.items() if kind.status != 405},
 }
