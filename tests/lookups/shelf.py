@@ -10,9 +10,9 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 from functools import cache, partial
 from pathlib import Path
+from random import Random
 from typing import Any
 
-from hypothesis import strategies as st
 from sqlalchemy import Connection, Engine, delete, insert
 
 from service.domain.catalogue.compiled import CompiledCatalogue, compile_catalogue
@@ -100,42 +100,48 @@ BINDINGS = (
     bound("heron", "stork", contradiction=True),
     bound("egret", "stork", contradiction=True),
 )
-HOLDERS = (None, Serial(""), UNIT, ELSEWHERE, ENDED)
-often = st.integers(0, 9).map(bool)
-"""True nine times in ten."""
+NOBODYS = Serial("")
+USABLE = frozenset({Condition.USABLE})
+FLAWS: Sequence[Mapping[str, Any]] = (
+    {"in_custody": False},
+    {"sold": True},
+    {"holds": (Hold(kind="recalled", since=1),)},
+    {"in_unit": ELSEWHERE, "role": RoleId("main")},
+    {"conditions": frozenset({Condition.USABLE, Condition.EXPOSED})},
+    {"conditions": frozenset({Condition.EXPOSED})},
+    {"part": PartNumber("MX")},
+    {"part": None},
+)
+"""Why a board may not lie on the shelf, or be nothing for the unit; each alone keeps it off the list."""
 
 
-@st.composite
-def boards(draw: st.DrawFn, number: int) -> BoardRecord:
-    """One board: mostly in stock, and mostly of a part that the units take."""
-    part = draw(st.sampled_from([*(part for parts in PARTS.values() for part in parts), "MX"]))
-    fitted = not draw(often)
-    return BoardRecord(
+def a_stock(seed: int, role: str, start: int = 0, most: int = 40) -> list[BoardRecord]:
+    """Boards of the parts of a role, whose serials stand in no order of theirs; one in four has a flaw."""
+    chance = Random(seed)
+    numbers = chance.sample(range(start, start + 10_000), chance.randint(0, most))
+    return [_board(chance, role, number) for number in numbers]
+
+
+def _board(chance: Random, role: str, number: int) -> BoardRecord:
+    binding = chance.choice(BINDINGS)
+    board = BoardRecord(
         serial=Serial(f"B{number:05}"),
         version=1,
-        part=PartNumber(part),
-        binding=draw(st.sampled_from(BINDINGS)),
-        held_serial=draw(st.sampled_from(HOLDERS)) if part[0] == "M" else None,
-        conditions=draw(st.sampled_from([USABLE] * 9 + [MAYBE, EXPOSED])),
-        in_unit=ELSEWHERE if fitted else None,
-        role=RoleId("main") if fitted else None,
-        holds=() if draw(often) else (Hold(kind="recalled", since=1),),
-        in_custody=draw(often),
-        tested=draw(st.booleans()),
-        sold=not draw(often),
+        part=PartNumber(chance.choice(PARTS[role])),
+        binding=binding,
+        held_serial=chance.choice(_holders(binding)) if role == "main" else None,
+        in_custody=True,
+        tested=chance.random() < 0.5,
     )
+    return replace(board, **chance.choice(FLAWS)) if chance.random() < 0.25 else board
 
 
-USABLE = frozenset({Condition.USABLE})
-MAYBE = frozenset({Condition.USABLE, Condition.EXPOSED})
-EXPOSED = frozenset({Condition.EXPOSED})
-
-
-@st.composite
-def stocks(draw: st.DrawFn, most: int = 30, start: int = 0) -> list[BoardRecord]:
-    """Boards whose serials stand in no order of theirs."""
-    numbers = draw(st.lists(st.integers(start, start + 9_999), max_size=most, unique=True))
-    return [draw(boards(number)) for number in numbers]
+def _holders(binding: BindingRecord) -> Sequence[Serial | None]:
+    """Whose serial a board may hold: a blank one nobody's, one that was programmed somebody's."""
+    if binding.values == frozenset({"blank"}):
+        return (None, NOBODYS)
+    bound_for_sure = binding.any_model or (binding.values is not None and "blank" not in binding.values)
+    return (None, UNIT, ELSEWHERE, ENDED) if bound_for_sure else (None, NOBODYS, UNIT, ELSEWHERE, ENDED)
 
 
 def expected(stock: Sequence[BoardRecord], role: str, model: str) -> list[str]:
@@ -153,7 +159,9 @@ def _is_listed(board: BoardRecord, role: str, model: str) -> bool:
 
 def _may_be_bound(board: BoardRecord, model: str) -> bool:
     values = board.binding.values
-    return values is None or bool(values & {"blank", model})
+    # A board that holds somebody's serial was programmed: it is not blank.
+    possible = {model} if board.held_serial else {"blank", model}
+    return values is None or bool(values & possible)
 
 
 def _may_hold(board: BoardRecord, role: str, model: str) -> bool:
