@@ -22,6 +22,7 @@ from service.domain.fit.decision import decide
 from service.domain.rules import verdict
 from service.domain.terms import Condition, MarketId, ModelId, PartNumber, RoleId
 from service.papers import read_catalogue
+from tests.bench.access import keys
 from tests.bench.growth import growth
 from tests.bench.importing import import_boards
 from tests.bench.stock import candidates
@@ -152,6 +153,7 @@ def _rate(work: Callable[[Item], object], cases: list[Item], rounds: int = 5) ->
 MEASURES: Mapping[str, Callable[[], Iterator[str]]] = {
     "decisions": decisions,
     "fit": fit,
+    "keys": keys,
     "batch": batch,
     "unknowns": unknowns,
     "growth": growth,
