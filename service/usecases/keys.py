@@ -55,9 +55,12 @@ class Admission:
 
 
 def admission(key: Key) -> Admission:
-    """Worked out once for each key, not for each request."""
+    """Worked out once for each key, not for each request.
+
+    A scope that only a later version knows is left out, so that two versions can run beside each other.
+    """
     caller = Caller(
-        scopes=frozenset(map(Scope, key.scopes)),
+        scopes=frozenset(scope for scope in Scope if scope in key.scopes),
         view=View.PUBLIC if key.public else View.STAFF,
         owner=key.owner,
     )

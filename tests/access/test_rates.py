@@ -6,15 +6,18 @@ of which the one item that is used here is written down below.
 
 from __future__ import annotations
 
+import gc
 import re
 import time
 from collections.abc import Iterator
 from dataclasses import dataclass
+from threading import Thread
 from typing import Any
 
 import pytest
 from flask import Flask
 from flask.testing import FlaskClient
+from limits.errors import StorageError
 from limits.storage import Storage
 from sqlalchemy import Engine, text
 from sqlalchemy.exc import OperationalError
@@ -283,3 +286,26 @@ def test_a_scope_that_a_key_lacks_counts(client: FlaskClient, shop_engine: Engin
     key = a_key(shop_engine, Scope.SELL, rate=2)
     statuses = [client.get(ADDRESS, headers=bearer(key)).status_code for _ in range(3)]
     assert statuses == [403, 403, 429]
+
+
+def test_threads_that_count_at_once_lose_no_count(storage: Storage) -> None:
+    """Each gets a number of its own; what waited too long for SQLite is told to be uncounted, and is."""
+    found: list[int] = []
+    failed: list[StorageError] = []
+
+    def count() -> None:
+        for _ in range(25):
+            try:
+                found.append(storage.incr("a", 60))
+            except StorageError as fault:
+                failed.append(fault)
+
+    threads = [Thread(target=count) for _ in range(8)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert sorted(found) == list(range(1, 201 - len(failed)))
+    assert len(found) + len(failed) == 200
+    assert len(found) >= 25
+    gc.collect()

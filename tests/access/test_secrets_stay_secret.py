@@ -15,7 +15,7 @@ from service.usecases.key_text import KeyText, new_key
 from service.usecases.keys import make_key
 from service.usecases.shop import Shop
 from tests.access.operations import REACHING
-from tests.support.keys import OFTEN, app_without_database, bearer
+from tests.support.keys import OFTEN, SUITE, app_without_database, bearer
 
 CALLS: list[tuple[str, str, Mapping[str, Any]]] = [
     *((call.method, call.target, call.sent) for call in REACHING.values()),
@@ -59,15 +59,19 @@ def test_an_error_inside_logs_no_key(everything_is_logged: pytest.LogCaptureFixt
 
     shop = Shop(catalogue=fail, catalogue_at=fail, gather=fail, reader=fail, database=fail, ready=fail)  # type: ignore[arg-type] # each only ever raises
     app = app_without_database(shop)
-    assert app.test_client().get("/v1/parts").status_code == 500
+    answer = app.test_client().get("/v1/parts", headers={"X-Request-Id": "till-7"})
+    assert answer.status_code == 500
     told = everything_is_logged.text
     assert "ZeroDivisionError" in told
-    assert "onlythetests" not in told
+    assert f"'/v1/parts' (request till-7, key {SUITE.id})" in told
+    assert SUITE.secret not in told
 
 
-def test_a_key_that_stands_in_an_address_by_mistake_is_not_logged(
+def test_a_key_that_is_sent_in_a_wrong_place_is_not_logged(
     client: FlaskClient, everything_is_logged: pytest.LogCaptureFixture
 ) -> None:
     key = new_key()
     assert client.get(f"/v1/models?key={key.written()}").status_code == 400
+    answer = client.get("/healthz", headers={"X-Request-Id": key.written()})
+    assert key.secret not in answer.headers["X-Request-Id"]
     assert key.secret not in everything_is_logged.text

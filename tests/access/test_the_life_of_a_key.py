@@ -175,3 +175,14 @@ def test_the_file_has_no_secret(sqlite_engine: Engine) -> None:
     whole = b"".join(file.read_bytes() for file in files if file.is_file())
     assert key.digest().hex().encode() in whole
     assert key.secret.encode() not in whole
+
+
+def test_a_scope_of_a_later_version_harms_nobody(engine: Engine, ring: Keyring[Admission]) -> None:
+    """While a new version is rolled out, the one before it reads the keys that the new one makes."""
+    later, _ = make_key(engine, owner="x", scopes=ANY)
+    with writing(engine) as connection:
+        connection.execute(update(KEYS).where(KEYS.c.id == later.id).values(scopes="ask,foresee"))
+    other, _ = make_key(engine, owner="y", scopes=ANY)
+    now = seconds_of(engine)
+    assert admit(ring, later.written(), now).caller.scopes == ANY
+    assert admit(ring, other.written(), now).caller.scopes == ANY

@@ -63,6 +63,7 @@ def _admitted(access: Access, asked: Request, scope: Scope) -> Caller:
         admission = admit(access.keyring, _written_key(asked), time.time())
     except KeyRefused as fault:
         raise refusals.key_not_valid(fault.why) from None
+    g.key_id = admission.key.id
     g.counted = counted = access.rates.count(admission.key.id, admission.key.rate)
     if counted is not None and not counted.within:
         raise refusals.too_many_requests(counted.limit.amount, counted.seconds)

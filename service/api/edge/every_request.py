@@ -9,7 +9,8 @@ from flask import Flask, Response, g, request
 
 from service.api.problems import Problem
 
-_TAKEN_OVER = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,63}\Z")
+_TAKEN_OVER = re.compile(r"(?!bfk_)[A-Za-z0-9][A-Za-z0-9._-]{0,63}\Z")
+"""A plain id, and no key that was sent in the wrong field: ids are logged."""
 
 
 def register(app: Flask) -> None:

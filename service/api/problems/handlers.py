@@ -5,7 +5,7 @@ from __future__ import annotations
 import logging
 
 import orjson
-from flask import Flask, Response, request
+from flask import Flask, Response, g, request
 from sqlalchemy.exc import DataError, DBAPIError
 from sqlalchemy.exc import TimeoutError as NoConnectionFree
 from werkzeug.exceptions import HTTPException
@@ -67,13 +67,18 @@ def respond(problem: Problem) -> Response:
     )
 
 
+def _this_call() -> str:
+    """The call as a log names it: quoted, whatever the address holds, with its id and the id of its key."""
+    return f"{request.path!r} (request {g.get('request_id', '')}, key {g.get('key_id', 'none')})"
+
+
 def _from_framework(error: HTTPException) -> Response:
     status = error.code or 500
     if status < 400:
         return Response(status=status, headers=error.get_headers())
     code = BY_STATUS.get(status, "bad_request" if status < 500 else "internal_error")
     if code == "internal_error":
-        log.error("unhandled error at %s", request.path, exc_info=getattr(error, "original_exception", None))
+        log.error("unhandled error at %s", _this_call(), exc_info=getattr(error, "original_exception", None))
     # A 405 without Allow breaks RFC 9110, so what the framework says in headers is kept.
     kept = {name: value for name, value in error.get_headers() if name in ("Allow", "Retry-After")}
     return respond(
@@ -111,14 +116,14 @@ def _placed(fault: usecases.Fault, *, in_query: bool) -> Fault:
 
 def _from_database(error: DBAPIError) -> Response:
     if not is_away(error):
-        log.error("database error at %s", request.path, exc_info=error)
+        log.error("database error at %s", _this_call(), exc_info=error)
         return respond(Problem("internal_error", DETAILS[500]))
-    log.warning("database unavailable at %s: %s", request.path, error.orig)
+    log.warning("database unavailable at %s: %s", _this_call(), error.orig)
     return _unavailable()
 
 
 def _from_busy_pool(error: NoConnectionFree) -> Response:
-    log.warning("no connection free at %s: %s", request.path, error)
+    log.warning("no connection free at %s: %s", _this_call(), error)
     return _unavailable()
 
 
@@ -128,6 +133,6 @@ def _unavailable() -> Response:
 
 
 def _from_unstorable(error: Exception) -> Response:
-    log.warning("a value got past the edge at %s: %s", request.path, type(error).__name__)
+    log.warning("a value got past the edge at %s: %s", _this_call(), type(error).__name__)
     detail = "a text or number holds what no record can hold: write it as on the label"
     return respond(invalid([in_body((), detail)]))
