@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -53,3 +53,13 @@ def kept_check(connection: Connection, identifier: str) -> KeptCheck | None:
     if row is None:
         return None
     return KeptCheck(**{**row, **{name: orjson.loads(row[name]) for name in JSON_COLUMNS}})
+
+
+def told_for(connection: Connection, units: Collection[Serial], since: int) -> list[int]:
+    """The events that tell of checks made for these units after an event, by their numbers.
+
+    A check speaks of the board alone, for nothing happened to the unit; but it was answered by its record.
+    """
+    columns = SALE_CHECKS.c
+    chosen = select(columns.seq).where(columns.unit.in_(units), columns.seq > since)
+    return list(connection.execute(chosen).scalars())

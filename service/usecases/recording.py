@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from functools import partial
@@ -17,7 +17,8 @@ from service.domain.terms import Serial, StepKind
 from service.store.appending import Appending
 from service.store.engine import Transaction
 from service.store.feed import Entry
-from service.store.ledger import streams
+from service.store.ledger import events_numbered, streams
+from service.store.sale_checks import told_for
 from service.usecases.caller import Caller, Scope, require
 from service.usecases.intake import Told, drafts, serials_of
 from service.usecases.mending import Fault, Refused
@@ -122,8 +123,15 @@ def _answers_given(connection: Transaction, events: Iterable[Event]) -> list[Eve
     found: dict[int, Event] = {}
     for event in events:
         if event.kind == EventKind.CORRECTED:
-            since = event.data["withdraws"]
-            for other in streams(connection, event.subjects):
-                if other.kind in ANSWERS and since < other.seq < event.seq:
-                    found[other.seq] = other
+            found |= {answer.seq: answer for answer in _answered_since(connection, event)}
     return [found[seq] for seq in sorted(found)]
+
+
+def _answered_since(connection: Transaction, correction: Event) -> Iterator[Event]:
+    """The answers about the boards and for the units of an event, from then until it is withdrawn."""
+    since = correction.data["withdraws"]
+    units = [subject.serial for subject in correction.subjects if subject.kind is SubjectKind.UNIT]
+    about = streams(connection, correction.subjects)
+    for event in (*about, *events_numbered(connection, told_for(connection, units, since))):
+        if event.kind in ANSWERS and since < event.seq < correction.seq:
+            yield event

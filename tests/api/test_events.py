@@ -160,6 +160,16 @@ def test_the_answers_since_what_is_withdrawn_are_told(client: FlaskClient) -> No
     ]
 
 
+def test_the_answers_that_were_given_for_a_machine_are_told_too(client: FlaskClient) -> None:
+    accessory = told("accessory_fitted", unit=UNIT, accessory="battery_pack", amount=1)
+    seq = record(client, accessory)["events"][0]["seq"]
+    question = {"board": {"serial": s.USED_MAIN_40}, "unit": {"serial": UNIT}}
+    check = client.post("/v1/sale-checks", json=question, headers={"Idempotency-Key": "a-check-of-the-till"})
+    answer = record(client, told("corrected", withdraws=seq, reason="another machine"))
+    (given,) = answer["answers_given"]
+    assert (given["check"], given["unit"]) == (check.get_json()["id"], UNIT)
+
+
 @pytest.mark.parametrize("withdraws", [999_999, 0])
 def test_an_event_that_does_not_exist_cannot_be_withdrawn(client: FlaskClient, withdraws: int) -> None:
     problem = refused(client, told("corrected", withdraws=withdraws, reason="typing error"))

@@ -71,6 +71,5 @@ def _chapter(of: Chapter, wording: Wording) -> dict[str, Any]:
 
 
 def _answer_given(of: Event) -> dict[str, Any]:
-    check = {"check": of.data["check"]} if "check" in of.data else {}
-    told = {"seq": of.seq, "kind": of.kind, **check, "board": of.data["board"]}
-    return {**told, "recorded_at": moment(of.recorded_at)}
+    told = {name: of.data[name] for name in ("check", "board", "unit") if name in of.data}
+    return {"seq": of.seq, "kind": of.kind, **told, "recorded_at": moment(of.recorded_at)}

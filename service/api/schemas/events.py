@@ -100,6 +100,7 @@ class AnswerGiven(Out):
     kind = a_text("`sale_checked` or `sold`.", longest=64)
     check = a_text("The id of the sale check.", longest=64, required=False)
     board = a_text("The board that it was about.", longest=64)
+    unit = a_text("The unit that it was meant for.", longest=64, required=False)
     recorded_at = a_moment("When.")
 
 
