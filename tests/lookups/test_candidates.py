@@ -168,7 +168,7 @@ def test_where_none_can_work_none_is_read_and_it_says_why(sqlite_engine: Engine)
 def test_boards_that_are_dropped_one_by_one_leave_no_page_short(sqlite_engine: Engine) -> None:
     """Records that contradict each other lie in the group of what is not known; most of these surely do
     not fit, and the page is filled all the same."""
-    no = [a_board(f"B{at:03}", binding=bound("egret", "stork", contradiction=True)) for at in range(60)]
+    no = [a_board(f"B{at:03}", binding=bound("egret", "stork", contradiction=True)) for at in range(61)]
     perhaps = [a_board(f"B{at:03}") for at in (70, 80, 90)]
     put(sqlite_engine, "heron", [*no, *perhaps])
     first = page(shop_on(sqlite_engine), "main", 2)
