@@ -11,6 +11,7 @@ from threading import Lock
 from flask import Flask
 from sqlalchemy import Engine
 
+from service.api.access.counts import MemoryCounts
 from service.api.access.guard import Access
 from service.api.access.rates import Rates
 from service.api.app import create_app
@@ -23,9 +24,9 @@ from service.store import migrate, revisions
 from service.store.engine import open_engine, reading
 from service.store.gather import gather
 from service.store.keyring import Keyring
-from service.store.rates import MemoryCounts, shared_counts
+from service.store.rates import shared_counts
 from service.store.reader import Reader
-from service.usecases.keys import admission
+from service.usecases.admitting import admission
 from service.usecases.shop import NoCatalogue, Shop
 
 PAST_REVISIONS = 8

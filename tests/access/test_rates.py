@@ -23,12 +23,14 @@ from sqlalchemy import Engine, text
 from sqlalchemy.exc import OperationalError
 from werkzeug.test import TestResponse
 
+from service.api.access import counts as counting_here
 from service.api.access import rates as told
+from service.api.access.counts import MemoryCounts
 from service.api.access.rates import Rates
 from service.settings import Settings
 from service.store import rates as counting
 from service.store.engine import open_engine, reading, writing
-from service.store.rates import MemoryCounts, shared_counts
+from service.store.rates import shared_counts
 from service.store.reader import Reader
 from service.usecases.caller import Scope
 from service.wiring import app_on
@@ -57,7 +59,7 @@ class Clock:
 @pytest.fixture
 def clock(monkeypatch: pytest.MonkeyPatch) -> Clock:
     found = Clock()
-    for module in (counting, told):
+    for module in (counting, counting_here, told):
         monkeypatch.setattr(module, "time", found)
     return found
 

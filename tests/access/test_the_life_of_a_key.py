@@ -16,17 +16,13 @@ from service.store.engine import reading, writing
 from service.store.keyring import Keyring
 from service.store.reader import Reader
 from service.store.tables import KEYS
-from service.usecases import keys as usecase
+from service.usecases import admitting
+from service.usecases.admitting import Admission, KeyRefused, Why, admission, admit
 from service.usecases.caller import Scope, View
 from service.usecases.key_text import KeyText, new_key
 from service.usecases.keys import (
-    Admission,
     KeyEnded,
-    KeyRefused,
     NoSuchKey,
-    Why,
-    admission,
-    admit,
     listed_keys,
     make_key,
     revoke_key,
@@ -150,7 +146,7 @@ def test_secrets_are_compared_in_constant_time_whether_the_id_exists_or_not(
         compared.append((len(one), len(other)))
         return hmac.compare_digest(one, other)
 
-    monkeypatch.setattr(usecase, "hmac", type("Stub", (), {"compare_digest": staticmethod(compare)}))
+    monkeypatch.setattr(admitting, "hmac", type("Stub", (), {"compare_digest": staticmethod(compare)}))
     key, _ = make_key(engine, owner="x", scopes=ANY)
     now = seconds_of(engine)
     assert admit(ring, key.written(), now).key.id == key.id

@@ -10,6 +10,7 @@ from flask import Flask
 from flask.testing import FlaskClient
 from sqlalchemy import Engine
 
+from service.api.access.counts import MemoryCounts
 from service.api.access.guard import Access
 from service.api.access.rates import Rates
 from service.api.app import create_app
@@ -17,10 +18,10 @@ from service.settings import Settings
 from service.store.engine import reading
 from service.store.keyring import Keyring
 from service.store.keys import Key, all_keys, state
-from service.store.rates import MemoryCounts
+from service.usecases.admitting import admission
 from service.usecases.caller import Scope
 from service.usecases.key_text import KeyText
-from service.usecases.keys import admission, make_key
+from service.usecases.keys import make_key
 from service.usecases.shop import Shop
 from service.wiring import app_on
 

@@ -15,8 +15,8 @@ from flask import Flask, Request, Response, g, request
 from service.api.access import refusals
 from service.api.access.rates import Rates
 from service.store.keyring import Keyring
+from service.usecases.admitting import Admission, KeyRefused, admit
 from service.usecases.caller import NOBODY, Caller, Scope
-from service.usecases.keys import Admission, KeyRefused, admit
 
 _BEARER = re.compile(r"bearer +(\S.*)\Z", re.IGNORECASE)
 _KEY_IN_QUERY = re.compile(rb"bfk(?:_|%5[fF])|\b(?:access_token|api_key)=")

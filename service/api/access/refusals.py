@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from service.api.problems import Problem, in_header
+from service.usecases.admitting import Why
 from service.usecases.caller import Scope
-from service.usecases.keys import Why
 
 CHALLENGE = 'Bearer realm="boardfit"'
 MEND = "send a key as 'Authorization: Bearer KEY'"
