@@ -13,8 +13,8 @@ _NEVER = (0, 0.0)
 class MemoryCounts(Storage):
     """Counts of one process: an entry for each key and never more, so that there is nothing to tidy.
 
-    The library's own storage in memory tidies in threads that it starts a hundred times a second, which costs
-    more than all else that is done about a key.
+    The library's own storage in memory tidies in threads that it starts up to a hundred times a second, which
+    costs several times what the counting does.
     """
 
     STORAGE_SCHEME = None
