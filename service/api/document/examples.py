@@ -62,4 +62,5 @@ def _place_parameters(parameters: list[dict[str, Any]], examples: dict[str, dict
     for parameter in parameters:
         parameter.pop("example", None)
         if parameter["name"] in sent:
-            parameter["example"] = sent[parameter["name"]]
+            value = sent[parameter["name"]]
+            parameter["example"] = int(value) if parameter["schema"].get("type") == "integer" else value
