@@ -66,12 +66,12 @@ def test_without_refused_lines_all_is_well(
 
 
 def test_all_or_nothing_goes_over_chunks(command: Command, shop_url: str, tmp_path: Path) -> None:
-    file = boards_file(tmp_path / "b.csv", 4_500)
+    file = boards_file(tmp_path / "b.csv", 2_500)
     with file.open("a") as stream:
         stream.write("TBM4122080117Y,,,\n")
     done = command("import", "boards", file, "--all-or-nothing")
     assert done.status == 1
-    assert done.out.endswith("4,500 taken in, 0 there already, 1 refused; nothing was written\n")
+    assert done.out.endswith("2,500 taken in, 0 there already, 1 refused; nothing was written\n")
     assert counted(shop_url) == each_once(0)
 
 
@@ -198,11 +198,11 @@ def test_progress_is_a_plain_line_now_and_then(
     command: Command, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(progress, "EVERY_SECONDS", 0.0)
-    file = boards_file(tmp_path / "b.csv", 4_001)
+    file = boards_file(tmp_path / "b.csv", 2_001)
     done = command("import", "boards", file)
     assert done.err.splitlines() == [
         f"{file}: {count} lines read, {count} taken in, 0 there already, 0 refused"
-        for count in ("2,000", "4,000", "4,001")
+        for count in ("1,000", "2,000", "2,001")
     ]
     assert command("import", "boards", file, "--quiet").err == ""
 

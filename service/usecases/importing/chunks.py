@@ -9,8 +9,8 @@ from service.usecases.importing.entry import Entry
 from service.usecases.importing.history import points_at
 from service.usecases.importing.source import Source
 
-CHUNK = 2_000
-"""Lines in one transaction: the ledger is held for well under a second at a time."""
+CHUNK = 1_000
+"""Lines in one transaction: others who write wait for a fraction of a second at a time."""
 
 Line = Entry | Sequence[Flaw]
 """A line that could be read, or all that is wrong with one that could not."""
