@@ -18,6 +18,9 @@ class LineKind(StrEnum):
     PART = "part"
     COMPANION = "companion"
     """What goes with a swap: a seal, a cable."""
+    ACCESSORY = "accessory"
+    SERIAL = "serial"
+    """The serial that the maker issues for a machine that becomes another model."""
     PROGRAMMING = "programming"
     LABOUR = "labour"
 

@@ -46,6 +46,8 @@ class World:
     unread: frozenset[Place]
     """Places of boards that nobody has read, and that are read before anything is bound: proposed ones of
     which nothing is read or recorded, and the naming board that stays and gives a follower its model."""
+    session: bool = False
+    """Other work on the unit takes the programming tool anyway."""
 
 
 def plan(world: World) -> tuple[list[Step], Setup]:
@@ -162,7 +164,7 @@ def _binding(world: World, part: PartNumber) -> bool:
 
 def _programmed(world: World) -> bool:
     """Whether anything in this world needs the programming tool."""
-    return any(verdict.rank == FITS_WITH_TOOL for _, verdict in world.boards.values())
+    return world.session or any(verdict.rank == FITS_WITH_TOOL for _, verdict in world.boards.values())
 
 
 def _may_erase(world: World) -> bool:

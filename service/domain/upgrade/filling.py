@@ -1,0 +1,121 @@
+"""The ways to fill one place: keep what sits there, take a board from stock, or order a new one."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from decimal import Decimal
+
+from service.domain.catalogue.hub import Hub
+from service.domain.catalogue.model import Part
+from service.domain.place import Place
+from service.domain.rules.board import Board
+from service.domain.rules.listed import has_role, is_listed
+from service.domain.terms import BindingPolicy, Condition, Holds, PartNumber, Serial
+from service.domain.upgrade.offers import Offers, StockBoard
+from service.domain.upgrade.standing import Standing
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Filling:
+    """One way to fill one place. Without a board the place stays empty."""
+
+    place: Place
+    board: Board | None
+    name: str
+    """Orders what costs the same: what stays comes first, then what is in stock."""
+    bought: Part | None = None
+    price: Decimal | None = None
+    lead_days: int | None = None
+    serial: Serial | None = None
+    """Of a board from stock."""
+    release: int | None = None
+    load: bool = False
+    """The newest release is loaded into it."""
+
+    @property
+    def kept(self) -> bool:
+        """Whether the place is left as it is."""
+        return self.bought is None
+
+
+def fillings(standing: Standing, hub: Hub, place: Place, offers: Offers) -> Iterator[Filling]:
+    """Every way to fill a place of the target, whether the rules allow it or not. A part without a price
+    can't be offered."""
+    yield from _kept(standing, hub, place)
+    namer = hub.naming_role is not None
+    for each in _few(hub, place, offers):
+        yield _from_stock(hub, place, each, namer=namer)
+    if offers.new_parts:
+        for number in hub.compiled.parts_of_role.get(place.role, ()):
+            part = hub.parts[number]
+            if part.price is not None and hub.lists(number) and hub.sells(number):
+                yield _new(place, part, namer=namer)
+
+
+def _kept(standing: Standing, hub: Hub, place: Place) -> Iterator[Filling]:
+    board = standing.boards.get(place)
+    if board is None:
+        if not hub.roles[place.role].required:
+            yield Filling(place=place, board=None, name="0 empty")
+        return
+    # A machine that becomes another model keeps only what is listed for that one.
+    if hub.model.id != standing.hub.model.id and (has_role(hub, board) or is_listed(hub, board)):
+        return
+    release = standing.releases.get(place)
+    yield Filling(place=place, board=board, name="0 keep", release=release)
+
+
+def _few(hub: Hub, place: Place, offers: Offers) -> Iterator[StockBoard]:
+    """Of boards that differ in nothing that matters, as many as the role has places."""
+    most = len(hub.compiled.catalogue.roles[place.role].places)
+    seen: Counter[tuple[object, ...]] = Counter()
+    for each in sorted(offers.stock.get(place.role, ()), key=lambda board: (board.price, board.serial)):
+        alike = each.part, each.binding, each.holds, each.release
+        seen[alike] += 1
+        if seen[alike] <= most:
+            yield each
+
+
+def _from_stock(hub: Hub, place: Place, of: StockBoard, *, namer: bool) -> Filling:
+    return Filling(
+        place=place,
+        board=_proposed(place, of.part, namer=namer)._replace(binding=of.binding, holds=of.holds),
+        name=f"1 {of.serial}",
+        bought=hub.parts[of.part],
+        price=of.price,
+        lead_days=0,
+        serial=of.serial,
+        release=of.release,
+    )
+
+
+def _new(place: Place, part: Part, *, namer: bool) -> Filling:
+    return Filling(
+        place=place,
+        board=_proposed(place, part.number, namer=namer),
+        name=f"2 {part.number}",
+        bought=part,
+        price=part.price,
+        lead_days=part.lead_days,
+        release=part.release,
+    )
+
+
+def _proposed(place: Place, part: PartNumber, *, namer: bool) -> Board:
+    return Board(place, part, None, Holds.NOTHING, Condition.USABLE, False, True, namer)
+
+
+def loaded(hub: Hub, filling: Filling) -> Filling | None:
+    """The same with the newest release loaded; None where there is nothing to load."""
+    releases = hub.compiled.catalogue.roles[filling.place.role].releases
+    newest = len(releases) - 1
+    if filling.board is None or not releases or filling.release == newest:
+        return None
+    return replace(filling, release=newest, load=True, name=f"{filling.name} loaded")
+
+
+def binds(hub: Hub, filling: Filling) -> bool:
+    """Whether the board there names the model or follows it."""
+    return filling.board is not None and hub.parts[filling.board.part].binding is not BindingPolicy.FREE

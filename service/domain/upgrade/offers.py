@@ -1,0 +1,47 @@
+"""What can be had for an upgrade: boards from stock, and the dealer's prices and rates in one market."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from decimal import Decimal
+from fractions import Fraction
+
+from service.domain.catalogue.model import SaleTerms
+from service.domain.terms import Holds, ModelId, PartNumber, RoleId, Serial
+
+HOUR = 60
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StockBoard:
+    """A board that lies in the shop, usable and free to be sold, every fact recorded."""
+
+    serial: Serial
+    part: PartNumber
+    binding: ModelId | None
+    """None: blank, or of a part that binds nothing."""
+    holds: Holds = Holds.NOTHING
+    release: int | None = None
+    price: Decimal
+    used: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Offers:
+    """Everything that a plan may buy, and what work costs."""
+
+    terms: SaleTerms | None
+    """None: the catalogue prices no work in this market, so it is counted in minutes only."""
+    stock: Mapping[RoleId, Sequence[StockBoard]] = field(default_factory=dict)
+    new_parts: bool = True
+    """Whether parts may be ordered, beside what is in stock."""
+
+    @property
+    def session(self) -> Fraction:
+        """The fee for one session with the programming tool."""
+        return Fraction(self.terms.programming_fee) if self.terms else Fraction(0)
+
+    def labour(self, minutes: int) -> Fraction:
+        """What so many bench minutes cost."""
+        return Fraction(self.terms.labour_per_hour) * minutes / HOUR if self.terms else Fraction(0)

@@ -1,0 +1,83 @@
+"""Why there is no plan: a smallest set of facts that together rule it out.
+
+Every way to what is wanted leads through one model: the unit's own, or one that it could be made. A way is
+closed by any one of its obstacles, so a set of facts rules all ways out when it has an obstacle of each. Of
+such sets a smallest one is told; take any fact of it away, and the way that it alone closed is open.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import combinations
+
+from service.domain.catalogue.hub import Hub
+from service.domain.terms import ModelId
+from service.domain.upgrade.blocks import Allowed, frame
+from service.domain.upgrade.offers import Offers
+from service.domain.upgrade.standing import Standing
+from service.domain.upgrade.trading import newest
+from service.domain.upgrade.wanted import Wanted, needs_of, permission
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Obstacle:
+    """One fact that closes a way."""
+
+    code: str
+    facts: tuple[tuple[str, str], ...] = ()
+
+
+def obstacles(standing: Standing, wanted: Wanted, offers: Offers) -> tuple[Obstacle, ...]:
+    """A smallest set of facts that rules out every plan; the first of them in order, always."""
+    ways = [frozenset(way) for way in _ways(standing, wanted, offers)]
+    every = sorted(frozenset[Obstacle]().union(*ways), key=_plainest_first)
+    for size in range(1, len(ways) + 1):
+        for chosen in combinations(every, size):
+            if all(way.intersection(chosen) for way in ways):
+                return chosen
+    return ()
+
+
+def _ways(standing: Standing, wanted: Wanted, offers: Offers) -> Iterator[set[Obstacle]]:
+    """The obstacles of each way."""
+    own = standing.hub
+    yield set(_on_the_way(standing, own, wanted, offers))
+    upgrades = own.compiled.catalogue.upgrades
+    for model in own.compiled.models:
+        target = newest(own, model) if model != own.model.id else None
+        if target is None:
+            continue
+        closed = set(_on_the_way(standing, target, wanted, offers))
+        if upgrades is None or upgrades.conversion(own.model.id, model) is None:
+            closed.add(Obstacle("never_another_model", (("unit_model", own.model.id),)))
+        yield closed
+
+
+def _on_the_way(standing: Standing, hub: Hub, wanted: Wanted, offers: Offers) -> Iterator[Obstacle]:
+    model = hub.model.id
+    for name, amount in wanted.items():
+        code = permission(hub, name, amount)
+        if code:
+            yield Obstacle(code, (("capability", name), ("unit_model", model)))
+    yield from _of_boards(standing, hub, wanted, offers, model)
+
+
+def _of_boards(
+    standing: Standing, hub: Hub, wanted: Wanted, offers: Offers, model: ModelId
+) -> Iterator[Obstacle]:
+    """What no board, release or accessory that can be had brings, and places that nothing can fill."""
+    task = frame(standing, hub, wanted, offers, Allowed(), session=True).task
+    if any(not block for block in task.blocks):
+        yield Obstacle("nothing_fits_there", (("unit_model", model),))
+    given = {need for block in task.blocks for option in block for need in option.gives}
+    for name, needs in needs_of(hub, wanted).items():
+        for need in sorted(needs - given):
+            _, kind, what, *_ = need.split()
+            yield Obstacle(f"no_{kind}", (("capability", name), ("what", what), ("unit_model", model)))
+
+
+def _plainest_first(obstacle: Obstacle) -> tuple[int, Obstacle]:
+    """What the model may do is the plainest to tell, then that it stays what it is."""
+    order = ("not_allowed_for_model", "planned", "not_in_market", "never_another_model")
+    return order.index(obstacle.code) if obstacle.code in order else len(order), obstacle
