@@ -6,10 +6,12 @@ from dataclasses import replace
 from functools import cache
 from typing import cast
 
-from flask import current_app, g
+from flask import current_app, g, request
 
+from service.api.edge.languages import lookup
 from service.usecases.caller import Caller
 from service.usecases.shop import Shop
+from service.words.language import LANGUAGES, SOURCE
 
 EXTENSION = "boardfit"
 
@@ -24,5 +26,7 @@ def shop() -> Shop:
 
 
 def caller() -> Caller:
-    """Who asks: the holder of the key, whom the guard let in. English is the one language."""
-    return cast("Caller", g.caller)
+    """Who asks: the holder of the key, whom the guard let in, with the language that the call accepts."""
+    admitted = cast("Caller", g.caller)
+    code = lookup(request.headers.get("Accept-Language", ""), LANGUAGES, SOURCE)
+    return admitted if code == admitted.language else replace(admitted, language=code)

@@ -1,4 +1,4 @@
-"""Which media type and language the caller reads (RFC 9110 section 12.5, RFC 4647 section 3.4)."""
+"""Which media type the caller reads (RFC 9110 section 12.5.1)."""
 
 from __future__ import annotations
 
