@@ -37,7 +37,8 @@ class Appending:
         take_write_lock(connection)
         self._connection = connection
         self._judge = judge
-        self._next, self._moment = _next(connection)
+        self._next, self.moment = _next(connection)
+        """`moment`: when what is taken is recorded, by the database's clock."""
         self.versions: list[Versions] = []
         """For each event taken, its subjects with the versions that they have by it."""
         self.book = open_book(connection, subjects)
@@ -75,7 +76,7 @@ class Appending:
             seq=self._next + at,
             kind=draft.kind,
             occurred_at=draft.occurred_at,
-            recorded_at=self._moment,
+            recorded_at=self.moment,
             data=draft.data,
             subjects=named_subjects(draft.kind, draft.data),
         )

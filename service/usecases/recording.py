@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import UTC, datetime
 from functools import partial
 from typing import Any
 
@@ -83,7 +82,7 @@ def recorded(connection: Transaction, compiled: CompiledCatalogue, job: Job) -> 
     if any(_is_introduction(told) for told in job.events):
         appending.book.look_up(connection, _seated(appending.book.states, units))
     known = gathered(appending.book.states, boards, units, ledger_version=0)
-    events = appending.take(drafts(compiled, known, job.events, datetime.now(UTC)), expected)
+    events = appending.take(drafts(compiled, known, job.events, appending.moment), expected)
     appending.keep()
     entries = [
         Entry(event=event, versions=dict(versions))

@@ -96,6 +96,7 @@ def test_the_time_is_now_unless_it_is_told(client: FlaskClient) -> None:
         told("tested", board=BOARD, passed=True),
         {**told("tested", board=BOARD, passed=True), "occurred_at": earlier},
     )["events"]
+    assert now["occurred_at"] == now["recorded_at"]
     assert datetime.now(UTC) - datetime.fromisoformat(now["occurred_at"]) < timedelta(minutes=1)
     assert then["occurred_at"] == "2026-01-05T08:30:00Z"
 
