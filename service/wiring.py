@@ -130,7 +130,7 @@ def open_database(settings: Settings) -> Engine:
 def open_access(engine: Engine, settings: Settings, reader: Reader) -> Access:
     """Who is let in by a process: whoever has a key in the database, as often as the key says."""
     shared = settings.rate_store == "database"
-    counts = shared_counts(engine, reader) if shared else MemoryCounts()
+    counts = shared_counts(engine, reader, settings.threads) if shared else MemoryCounts()
     return Access(
         keyring=Keyring(reader, admission, settings.key_check_seconds),
         rates=Rates(counts),

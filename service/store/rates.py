@@ -78,8 +78,8 @@ class DatabaseCounts(Storage):
         self._statements.read(lambda c: c.execute(delete(RATE_COUNTS).where(RATE_COUNTS.c.name == key)))
 
 
-def shared_counts(engine: Engine, reader: Reader) -> DatabaseCounts:
-    """Counts in the engine's database.
+def shared_counts(engine: Engine, reader: Reader, threads: int) -> DatabaseCounts:
+    """Counts in the engine's database, for a process of so many threads.
 
     PostgreSQL takes them on the connection that the thread has anyway: the table is outside of the log. On
     SQLite they have an engine of their own, which waits for other writers for a moment only and leaves the
@@ -87,7 +87,7 @@ def shared_counts(engine: Engine, reader: Reader) -> DatabaseCounts:
     """
     if engine.dialect.name == "postgresql":
         return DatabaseCounts(reader, "postgresql")
-    own = open_engine(engine.url.render_as_string(hide_password=False))
+    own = open_engine(engine.url.render_as_string(hide_password=False), pool_size=threads)
     event.listen(own, "connect", _in_no_hurry)
     return DatabaseCounts(Reader(own), "sqlite")
 

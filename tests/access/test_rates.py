@@ -206,7 +206,7 @@ def test_on_postgresql_counts_are_kept_out_of_the_log(postgres_engine: Engine) -
 
 def test_a_count_waits_for_no_long_writer(sqlite_engine: Engine, caplog: pytest.LogCaptureFixture) -> None:
     """An import writes for seconds on end; requests are let through meanwhile."""
-    rates = Rates(shared_counts(sqlite_engine, Reader(sqlite_engine)))
+    rates = Rates(shared_counts(sqlite_engine, Reader(sqlite_engine), 1))
     assert rates.count("aaaaaaaa", 5) is not None
     with writing(sqlite_engine):
         start = time.monotonic()
@@ -240,7 +240,7 @@ def storage(request: pytest.FixtureRequest) -> Iterator[Storage]:
         return
     engine: Engine = request.getfixturevalue(request.param)
     reader = Reader(engine)
-    yield shared_counts(engine, reader)
+    yield shared_counts(engine, reader, 8)
     reader.close()
 
 
