@@ -10,6 +10,7 @@ from typing import Any
 
 from service.cli.databases import opened
 from service.cli.errors import UsageError
+from service.cli.silence import give_up_the_silent
 from service.settings import Settings
 from service.usecases.keys import listed_keys
 from service.wiring import make_app
@@ -79,5 +80,6 @@ def options(settings: Settings) -> dict[str, Any]:
         "max_requests_jitter": 20_000,
         "control_socket_disable": True,
         "preload_app": False,
+        "when_ready": give_up_the_silent,
         **shown,
     }

@@ -46,8 +46,8 @@ class Write:
 class Client:
     """One connection, made anew after every failure. Raises OSError or HTTPException."""
 
-    def __init__(self, port: int) -> None:
-        self._connection = HTTPConnection("127.0.0.1", port, timeout=TIMEOUT)
+    def __init__(self, port: int, *, timeout: int = TIMEOUT) -> None:
+        self._connection = HTTPConnection("127.0.0.1", port, timeout=timeout)
 
     def get(self, path: str) -> Answer:
         return self._ask("GET", path, None, bearer(SUITE.written()))

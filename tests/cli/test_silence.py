@@ -1,0 +1,37 @@
+"""Connections have a limit to their silence from the listener that takes them."""
+
+from __future__ import annotations
+
+import socket
+import struct
+
+import pytest
+
+from service.cli import silence
+from service.cli.serve import options
+from service.cli.silence import SILENCE_SECONDS, give_up_the_silent, limit
+from service.settings import Settings
+
+
+@pytest.mark.parametrize("option", [socket.SO_RCVTIMEO, socket.SO_SNDTIMEO])
+def test_a_connection_has_the_limits_of_its_listener(option: int) -> None:
+    with socket.create_server(("127.0.0.1", 0)) as listener:
+        limit(listener)
+        with socket.create_connection(listener.getsockname()), listener.accept()[0] as taken:
+            assert struct.unpack("ll", taken.getsockopt(socket.SOL_SOCKET, option, 16)) == (
+                SILENCE_SECONDS,
+                0,
+            )
+
+
+def test_the_server_sets_them_before_it_takes_a_connection() -> None:
+    assert options(Settings())["when_ready"] is give_up_the_silent
+
+
+def test_who_waits_longer_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(silence, "SILENCE_SECONDS", 1)
+    with socket.create_server(("127.0.0.1", 0)) as listener:
+        limit(listener)
+        silent = socket.create_connection(listener.getsockname())
+        with silent, listener.accept()[0] as taken, pytest.raises(BlockingIOError):
+            taken.recv(1)
