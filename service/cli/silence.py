@@ -6,6 +6,7 @@ says goodbye: as many of them as there are threads, and nobody else is answered.
 
 from __future__ import annotations
 
+import logging
 import socket
 import struct
 from typing import Any
@@ -18,6 +19,12 @@ def give_up_the_silent(server: Any) -> None:
     """To be called when the server listens and has not taken a connection yet."""
     for listener in server.LISTENERS:
         limit(listener.sock)
+    logging.getLogger("gunicorn.error").addFilter(is_worth_telling)
+
+
+def is_worth_telling(record: logging.LogRecord) -> bool:
+    """Whether a record is more than the trace of a client given up: anybody could fill the log with those."""
+    return not (record.exc_info and isinstance(record.exc_info[1], BlockingIOError))
 
 
 def limit(listener: socket.socket) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 import socket
 import struct
 
@@ -9,7 +10,7 @@ import pytest
 
 from service.cli import silence
 from service.cli.serve import options
-from service.cli.silence import SILENCE_SECONDS, give_up_the_silent, limit
+from service.cli.silence import SILENCE_SECONDS, give_up_the_silent, is_worth_telling, limit
 from service.settings import Settings
 
 
@@ -35,3 +36,10 @@ def test_who_waits_longer_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
         silent = socket.create_connection(listener.getsockname())
         with silent, listener.accept()[0] as taken, pytest.raises(BlockingIOError):
             taken.recv(1)
+
+
+@pytest.mark.parametrize(("fault", "told"), [(BlockingIOError(), False), (OSError(), True)])
+def test_the_log_tells_of_other_faults_only(fault: OSError, told: bool) -> None:
+    trace = (type(fault), fault, None)
+    record = logging.LogRecord("gunicorn.error", logging.ERROR, "", 0, "socket error", None, trace)
+    assert is_worth_telling(record) is told
