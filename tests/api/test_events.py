@@ -213,6 +213,12 @@ def test_the_feed_tells_everything_once_and_in_order(client: FlaskClient) -> Non
     assert last["subjects"] == [{"board": BOARD, "version": 4}]
 
 
+def test_what_was_recorded_has_an_address(client: FlaskClient) -> None:
+    response = send(client, *SWAP)
+    record(client, told("tested", board=BOARD, passed=True))
+    assert client.get(response.headers["Location"]).get_json()["items"] == response.get_json()["events"]
+
+
 def test_the_feed_says_so_where_nothing_is_new(client: FlaskClient) -> None:
     target = f"/v1/events?after={last_number(client)}"
     response = client.get(target)

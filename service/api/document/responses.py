@@ -35,6 +35,10 @@ REQUEST_ID = {
     "plain one.",
     "schema": {"type": "string", "maxLength": 64},
 }
+LOCATION = {
+    "description": "The address of what was stored, relative to this one.",
+    "schema": {"type": "string", "format": "uri-reference", "maxLength": 200},
+}
 REPLAYED = {
     "description": "`true`: this is the first answer to a request that is repeated; absent otherwise.",
     "schema": {"type": "string", "maxLength": 4},
@@ -112,7 +116,7 @@ def _answer(answer: type[Schema], *, conditional: bool) -> dict[str, Any]:
 
 def _stored(answer: type[Schema]) -> dict[str, Any]:
     found = _answer(answer, conditional=False)
-    headers = {**found["headers"], "Idempotency-Replayed": REPLAYED}
+    headers = {**found["headers"], "Location": LOCATION, "Idempotency-Replayed": REPLAYED}
     return {**found, "description": "It was done, now or when it was first asked for.", "headers": headers}
 
 

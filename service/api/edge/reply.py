@@ -53,9 +53,9 @@ class Reply:
         return cls(data=data, text=text)
 
     @classmethod
-    def of_stored(cls, stored: Stored, text: Callable[[], str], location: str | None = None) -> Reply:
+    def of_stored(cls, stored: Stored, text: Callable[[], str], location: str) -> Reply:
         """The answer to a write; to one that is repeated the first answer, marked as such."""
-        headers = {"Location": location} if location else {}
+        headers = {"Location": location}
         if stored.replayed:
             headers[REPLAYED] = "true"
         return cls(data=stored.data, text=text, status=201, headers=headers)

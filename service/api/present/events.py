@@ -25,6 +25,12 @@ def recorded(of: Recorded, wording: Wording) -> dict[str, Any]:
     return shown
 
 
+def page_of(shown: Mapping[str, Any]) -> str:
+    """The page of the feed that holds what `recorded` shows, and nothing else."""
+    events = shown["events"]
+    return f"/v1/events?after={events[0]['seq'] - 1}&page_size={len(events)}"
+
+
 def event(of: Entry, wording: Wording) -> dict[str, Any]:
     """One event."""
     told = of.event

@@ -41,7 +41,9 @@ def record_events(
     words = wording(shop.catalogue().catalogue, caller.language)
     with told_as_conflicts(words):
         stored = recording.record(shop, caller, repeat, job(body), lambda done: present.recorded(done, words))
-    return Reply.of_stored(stored, lambda: text.recorded(stored.data))
+    return Reply.of_stored(
+        stored, lambda: text.recorded(stored.data, words.names.language), present.page_of(stored.data)
+    )
 
 
 @blp.operation("/v1/events", name="list_events", answer=EventPage, query=FeedQuery, scope=Scope.STOCK)
@@ -56,4 +58,4 @@ def list_events(shop: Shop, caller: Caller, query: dict[str, Any]) -> Reply:
     data = present.feed(history.events_after(shop, caller, after, size), after, words)
     full = len(data["items"]) == size
     link = f'</v1/events?after={data["next_after"]}&page_size={size}>; rel="next"' if full else None
-    return Reply.of_content(data, lambda: text.feed(data), link)
+    return Reply.of_content(data, lambda: text.feed(data, words.names.language), link)
