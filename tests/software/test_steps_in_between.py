@@ -127,6 +127,30 @@ def test_boards_at_odds_are_let_off_until_the_end_and_no_others() -> None:
     ]
 
 
+def test_one_board_goes_a_longer_way_where_that_spares_another_more() -> None:
+    """Straight on, the panel would need four loads before the main board's one."""
+    listed = catalogue(
+        ["main", "panel"],
+        {
+            "main 1.0.0": {"panel": "^1 || ^3"},
+            "main 2.0.0": {},
+            "main 3.0.0": {"panel": "^3"},
+            "panel 1.0.0": {"over": "<0.0.0"},
+            "panel 1.1.0": {"over": "=1.0.0"},
+            "panel 1.2.0": {"over": "=1.1.0"},
+            "panel 1.3.0": {"over": "=1.2.0"},
+            "panel 2.0.0": {"over": "=1.0.0"},
+            "panel 3.0.0": {"over": "=1.3.0 || =2.0.0"},
+        },
+    )
+    assert worked(task(listed, [board("main", "1.0.0"), board("panel", "1.0.0")])) == [
+        ("main", "2.0.0"),
+        ("panel", "2.0.0"),
+        ("panel", "3.0.0"),
+        ("main", "3.0.0"),
+    ]
+
+
 def test_an_unlisted_release_does_not_stay() -> None:
     listed = catalogue(["main"], {"main 1.0.0": {}, "main 2.0.0": {"over": "^1"}})
     question = task(listed, [board("main", "3.0.0")], Aim.LEAST_CHANGE)
