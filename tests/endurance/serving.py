@@ -14,15 +14,17 @@ from http.client import HTTPException
 from pathlib import Path
 from random import Random
 
+from flask.testing import FlaskClient
 from sqlalchemy import Engine
 
+from service.api.calling import EXTENSION
 from service.demo.making import fill
 from service.store.migrate import to_head
 from tests.endurance.asking import Client
 from tests.endurance.crews import PATIENCE
 from tests.house.tree import ROOT
 from tests.support.databases import opened
-from tests.support.keys import put_suite_key
+from tests.support.keys import keyed_app, put_suite_key
 from tests.support.launching import dying_with_us
 
 WORKERS = 2
@@ -152,6 +154,16 @@ def a_shop(url: str) -> Iterator[Engine]:
         fill(engine)
         put_suite_key(engine)
         yield engine
+
+
+@contextmanager
+def in_this_process(engine: Engine) -> Iterator[FlaskClient]:
+    """A client of an app on a database, without any server."""
+    app = keyed_app(engine)
+    try:
+        yield app.test_client()
+    finally:
+        app.extensions[EXTENSION].reader.close()
 
 
 def free_port() -> int:

@@ -10,16 +10,16 @@ from contextlib import closing
 from pathlib import Path
 
 import pytest
-from sqlalchemy import make_url
+from sqlalchemy import URL, Engine, NullPool, create_engine, make_url, text
 
-from tests.endurance import books
+from tests.endurance import books, soundness
 from tests.endurance.asking import Answer, Client, Write, event
 from tests.endurance.counting import Report
 from tests.endurance.crews import PATIENCE
 from tests.endurance.disks import Trouble, filled, limited, may_have_small_disks, on_small_disk, seen_by
 from tests.endurance.loading import Acknowledged, Book
-from tests.endurance.serving import Served, a_shop, served
-from tests.support.databases import opened, url_of
+from tests.endurance.serving import Served, a_shop, in_this_process, served
+from tests.support.databases import fresh, opened, url_of
 from tests.support.postgres import Server, postgres, server_user
 
 MANY = 60
@@ -149,6 +149,36 @@ def test_a_full_disk_under_a_tablespace_of_postgresql(tmp_path: Path, report: Re
     report(kept_in_the_last_room=kept, refused=REFUSALS)
 
 
+def test_where_postgresql_lets_nobody_write_readers_are_served(
+    request: pytest.FixtureRequest, postgres_server: URL, tmp_path: Path
+) -> None:
+    """The same as below within one process and in a second; its sessions are ended and begun anew besides."""
+    refused = Write("read-only", json.dumps({"events": [event("tested", board="D1", passed=True)]}).encode())
+    with (
+        fresh(request, "postgresql", tmp_path) as url,
+        a_shop(url) as engine,
+        in_this_process(engine) as client,
+    ):
+        switch(postgres_server, engine, "SET default_transaction_read_only = on")
+        away = client.post("/v1/events", data=refused.body, headers=refused.headers())
+        assert (away.status_code, away.get_json()["code"]) == (503, "store_unavailable")
+        assert int(away.headers["Retry-After"]) > 0
+        assert {client.get(path).status_code for path in READS} == {200}
+        switch(postgres_server, engine, "RESET default_transaction_read_only")
+        assert client.post("/v1/events", data=refused.body, headers=refused.headers()).status_code == 201
+        assert soundness.faults(engine) == []
+
+
+def switch(server: URL, engine: Engine, setting: str) -> None:
+    """Change what holds for a database, and end its sessions: only new ones go by it."""
+    ending = "SELECT pg_terminate_backend(pid, 10000) FROM pg_stat_activity WHERE datname = :name"
+    name = engine.url.database
+    with create_engine(server, isolation_level="AUTOCOMMIT", poolclass=NullPool).connect() as connection:
+        connection.execute(text(f"ALTER DATABASE {name} {setting}"))
+        connection.execute(text(ending), {"name": name})
+
+
+@pytest.mark.deep
 def test_postgresql_that_is_read_only_for_a_while(tmp_path: Path, report: Report) -> None:
     with (
         postgres(durable=True) as database,

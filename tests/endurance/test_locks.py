@@ -5,16 +5,13 @@ from __future__ import annotations
 import time
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
-from contextlib import contextmanager
 from itertools import count
 from threading import Event
 
 import pytest
-from flask.testing import FlaskClient
 from sqlalchemy import Engine
 from sqlalchemy.exc import DBAPIError, OperationalError
 
-from service.api.calling import EXTENSION
 from service.store import engine as engine_module
 from service.store import lock as lock_module
 from service.store.append import append
@@ -25,10 +22,9 @@ from tests.endurance import soundness
 from tests.endurance.asking import event
 from tests.endurance.counting import Report
 from tests.endurance.holding import Other, another, receive, stay, write_twenty
-from tests.endurance.serving import a_shop
+from tests.endurance.serving import a_shop, in_this_process
 from tests.ledger.telling import draft
 from tests.support.databases import opened
-from tests.support.keys import keyed_app
 
 WAITERS = 3
 SHORT_MS = 400
@@ -90,7 +86,11 @@ def test_over_http_they_are_told_when_to_come_again(
     database_url: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(engine_module, "LOCK_TIMEOUT_MS", SHORT_MS)
-    with a_shop(database_url) as engine, another(stay, database_url) as holder, a_client(engine) as client:
+    with (
+        a_shop(database_url) as engine,
+        another(stay, database_url) as holder,
+        in_this_process(engine) as client,
+    ):
         assert holder.says() == "holding"
         late = client.post("/v1/events", json=RECEIVED, headers=REPEATABLE)
         assert (late.status_code, late.get_json()["code"]) == (503, "store_unavailable")
@@ -101,16 +101,6 @@ def test_over_http_they_are_told_when_to_come_again(
         again = client.post("/v1/events", json=RECEIVED, headers=REPEATABLE)
         assert (again.status_code, again.headers.get("Idempotency-Replayed")) == (201, None)
         assert boards(engine)[-2:] == ["HELD", "LATE"]
-
-
-@contextmanager
-def a_client(engine: Engine) -> Iterator[FlaskClient]:
-    """A client of an app in this process."""
-    app = keyed_app(engine)
-    try:
-        yield app.test_client()
-    finally:
-        app.extensions[EXTENSION].reader.close()
 
 
 def test_a_writer_that_is_killed_in_the_middle_leaves_nothing_and_nobody_waits(
