@@ -265,7 +265,25 @@ class Shop(RuleBasedStateMachine):
 
     @rule(data=st.data(), told=readings)
     def correct(self, data: st.DataObject, told: dict[str, Any]) -> None:
-        seq = data.draw(st.integers(len(BOARDS) + 1, len(self.history.told) + 1))
+        self.regret(data, told, data.draw(st.integers(len(BOARDS) + 1, len(self.history.told) + 1)))
+
+    @rule(data=st.data(), told=readings)
+    def correct_what_was_just_told(self, data: st.DataObject, told: dict[str, Any]) -> None:
+        back = data.draw(st.integers(0, 5))
+        self.regret(data, told, max(len(BOARDS) + 1, len(self.history.told) - back))
+
+    @rule(data=st.data(), told=readings, unit=units, model=models, back=st.integers(0, 5))
+    def put_a_pair_in_and_regret(
+        self, data: st.DataObject, told: dict[str, Any], unit: str, model: str, back: int
+    ) -> None:
+        """The usual way for something to rest on something."""
+        for board in ("M1", "P1"):
+            self.remove_it_from_where_it_sits(board)
+        self.put_a_pair_in(unit, model, "M1", "P1")
+        self.regret(data, told, max(len(BOARDS) + 1, len(self.history.told) - back))
+
+    def regret(self, data: st.DataObject, told: dict[str, Any], seq: int) -> None:
+        """Withdraw an event, and perhaps say what one of its boards is in truth."""
         spoken = (
             self.history.subjects(*self.history.told[seq - 1]) if seq <= len(self.history.told) else set()
         )
