@@ -24,6 +24,7 @@ from service.api.views import (
     sale,
     stock,
     units,
+    upgrades,
 )
 from service.usecases.shop import Shop
 
@@ -37,6 +38,7 @@ BLUEPRINTS = (
     histories.blp,
     events.blp,
     sale.blp,
+    upgrades.blp,
     parts.blp,
     models.blp,
     health.blp,

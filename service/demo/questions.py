@@ -73,6 +73,24 @@ TYPICAL = (
 )
 """What `demo` asks, in this order."""
 
+UPGRADES = (
+    Call(
+        operation="check_upgrade",
+        name="second_pack",
+        asks="Can my Plover 40 have a second battery pack?",
+        path="/v1/upgrades",
+        query={"unit": s.CUSTOMER_PLOVER_40, "want": "battery_packs", "amount": "2"},
+    ),
+    Call(
+        operation="plan_upgrade",
+        name="mapping",
+        asks="What would it take until this Curlew 12 maps by satellite?",
+        path="/v1/upgrade-plans",
+        body={"unit": {"serial": s.CUSTOMER_CURLEW_12}, "wanted": {"satellite_mapping": 1}},
+    ),
+)
+"""Wishes of owners."""
+
 WRITES = (
     Call(
         operation="record_events",
@@ -255,6 +273,7 @@ EXAMPLES = (
     ),
     Call(operation="is_alive", name="alive", asks="Is it alive?", path="/healthz"),
     Call(operation="is_ready", name="ready", asks="Can it answer?", path="/readyz"),
+    *UPGRADES,
     *WRITES,
 )
 """What the document shows, each with its real answer."""

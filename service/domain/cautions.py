@@ -43,6 +43,8 @@ READ_BACK = Caution("read_back_before_binding", Signal.NOTICE)
 TRIAL_BINDS = Caution("trial_fitting_binds", Signal.NOTICE)
 TEST_SAFETY = Caution("test_safety_before_return", Signal.WARNING)
 SEALING = Caution("check_seals_before_closing", Signal.NOTICE)
+APPROVAL_ENDS = Caution("approval_may_end", Signal.WARNING)
+PACKS = Caution("approved_packs_only", Signal.WARNING)
 
 OPENING = frozenset({StepKind.REMOVE, StepKind.MOUNT})
 PROGRAMMING = frozenset({StepKind.LOAD, StepKind.ENTER_SERIAL, StepKind.ASSIGN, StepKind.INTRODUCE})
@@ -51,6 +53,14 @@ PROGRAMMING = frozenset({StepKind.LOAD, StepKind.ENTER_SERIAL, StepKind.ASSIGN, 
 def cautions_for(means: Means, steps: Sequence[PlannedStep]) -> tuple[Caution, ...]:
     """The cautions of an answer, the gravest first."""
     return _gravest_first(_triggered(means, steps))
+
+
+def cautions_for_upgrade(
+    means: Means, steps: Sequence[PlannedStep], *, another_model: bool, packs: bool
+) -> tuple[Caution, ...]:
+    """The cautions of an upgrade: those of its steps, and what becomes of a machine that is made another."""
+    besides = [*([APPROVAL_ENDS] if another_model else []), *([PACKS] if packs else [])]
+    return _gravest_first([*_triggered(means, steps), *besides])
 
 
 def cautions_for_looking(means: Means) -> tuple[Caution, ...]:

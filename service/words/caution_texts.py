@@ -19,4 +19,6 @@ CAUTIONS: Mapping[str, str] = {
     "trial_fitting_binds": "Do not fit this board on trial: it takes on the machine's model, permanently, the first time it is switched on.",
     "test_safety_before_return": "After a change of boards or software, test stop button, lift, tilt and collision sensing, blade stop and charging before the machine goes back, and write the results down.",
     "check_seals_before_closing": "Check seals and cable entries, and that everything is dry, before closing.",
+    "approval_may_end": "A machine that is made another model may lose its conformity marking, its insurance and its warranty. Ask the maker and the insurer before.",
+    "approved_packs_only": "Connect only battery packs that the maker approves for this model, matched in age and charge as the maker says, and nothing to a connector that is not in use.",
 }

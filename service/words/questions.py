@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from service.domain.fit.asking import Ask
@@ -9,14 +10,21 @@ from service.domain.fit.effort import how
 from service.domain.place import Place
 from service.domain.terms import MarketId, ModelId, RoleId
 from service.words.names import Names
-from service.words.question_texts import HOW, QUESTIONS, VALUES
+from service.words.question_texts import HOW, QUESTIONS, SPANS, VALUES
+
+SPAN = re.compile(r"(?:from (?P<first>\S+))?(?:(?:^| )before (?P<last>\S+))?\Z")
 
 
 def question_sentence(ask: Ask, names: Names) -> str:
     """The question."""
-    if ask.fact in QUESTIONS:
-        return names.language.say(QUESTIONS[ask.fact])
-    board, attribute = names.fact(ask.fact)
+    return question_about(ask.fact, names)
+
+
+def question_about(fact: str, names: Names) -> str:
+    """The question for a fact."""
+    if fact in QUESTIONS:
+        return names.language.say(QUESTIONS[fact])
+    board, attribute = names.fact(fact)
     return names.language.say(QUESTIONS[attribute], board=board)
 
 
@@ -28,12 +36,22 @@ def how_sentence(ask: Ask, proposed: Sequence[Place], names: Names) -> str:
 def value_name(value: str, names: Names) -> str:
     """One possible answer, by its name where it has one. Serials of a model are told as `ant from AA100`."""
     catalogue = names.catalogue
-    first, space, rest = value.partition(" ")
-    if ModelId(first) in catalogue.models:
-        return f"{names.model(first)}{space}{rest}"
+    model, _, _ = value.partition(" ")
+    if ModelId(model) in catalogue.models:
+        span = _span(value.removeprefix(model).strip(), names)
+        return f"{names.model(model)} {span}".strip()
     if MarketId(value) in catalogue.markets:
         return names.market(value)
     role = catalogue.roles.get(RoleId(value))
     if role is not None:
         return role.name
-    return names.language.say(VALUES[value]) if value in VALUES else value
+    return names.language.say(VALUES[value]) if value in VALUES else _span(value, names)
+
+
+def _span(value: str, names: Names) -> str:
+    """Serials or days between two breaks, told by the domain as `from A before B`; another value stays."""
+    found = SPAN.match(value)
+    if not value or found is None:
+        return value
+    bounds = {name: bound for name, bound in found.groupdict().items() if bound}
+    return names.language.say(SPANS[tuple(bounds)], **bounds)

@@ -16,7 +16,7 @@ from service.domain.upgrade.filling import fillings
 from service.domain.upgrade.plans import Plan
 from service.domain.upgrade.standing import Standing, standings
 from service.domain.upgrade.trading import newest
-from service.domain.upgrade.upgrading import Outcome, found_for
+from service.domain.upgrade.upgrading import UpgradeOutcome, found_for
 from tests.upgrade.asked import demo, offers, questions, unit
 
 
@@ -87,15 +87,15 @@ def test_the_owners_work_costs_nothing(plans: Plans) -> None:
 @pytest.mark.parametrize(
     ("model", "want", "outcome"),
     [
-        ("curlew-12", {"work_lamp": 1}, Outcome.ALREADY),
-        ("plover-60", {"battery_packs": 2}, Outcome.POSSIBLE),
-        ("curlew-20", {"short_range_link": 1}, Outcome.POSSIBLE),
-        ("curlew-12", {"satellite_mapping": 1}, Outcome.POSSIBLE_NOT_WORTH_IT),
-        ("plover-40", {"battery_packs": 2}, Outcome.NOT_POSSIBLE),
-        ("wren-8", {"work_lamp": 1}, Outcome.NOT_POSSIBLE),
+        ("curlew-12", {"work_lamp": 1}, UpgradeOutcome.ALREADY),
+        ("plover-60", {"battery_packs": 2}, UpgradeOutcome.POSSIBLE),
+        ("curlew-20", {"short_range_link": 1}, UpgradeOutcome.POSSIBLE),
+        ("curlew-12", {"satellite_mapping": 1}, UpgradeOutcome.POSSIBLE_NOT_WORTH_IT),
+        ("plover-40", {"battery_packs": 2}, UpgradeOutcome.NOT_POSSIBLE),
+        ("wren-8", {"work_lamp": 1}, UpgradeOutcome.NOT_POSSIBLE),
     ],
 )
-def test_what_an_expert_would_say(model: str, want: dict[str, int], outcome: Outcome) -> None:
+def test_what_an_expert_would_say(model: str, want: dict[str, int], outcome: UpgradeOutcome) -> None:
     found = [
         found_for(each, want, offers(demo(), "mainland"))  # type: ignore[arg-type] # ids are texts here
         for each in standings(unit(demo(), model, "mainland"))

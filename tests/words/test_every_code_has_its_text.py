@@ -12,8 +12,11 @@ import pytest
 
 from service.domain.fit.effort import UNIT, how
 from service.domain.fit.table import ATTRIBUTES
+from service.domain.quote.quoting import LineKind
 from service.domain.terms import Condition, Holds, StepKind
-from service.words import capability_texts, reason_texts, sale_texts, step_texts
+from service.domain.upgrade.plans import Approach
+from service.domain.upgrade.upgrading import UpgradeOutcome
+from service.words import capability_texts, reason_texts, sale_texts, step_texts, upgrade_texts
 from service.words.caution_texts import CAUTIONS
 from service.words.fit_text import FACTS
 from service.words.question_texts import HOW, QUESTIONS, VALUES
@@ -32,6 +35,27 @@ def reasons() -> set[str]:
 def blockers() -> set[str]:
     made = first_arguments("capability", {"Blocker"}) | first_arguments("capability", {"fittings"}, 1)
     return made - {""}
+
+
+def obstacles() -> set[str]:
+    """Those that are written out, those of a permission, and one for each kind of need."""
+    written = first_arguments("upgrade", {"Obstacle"})
+    return (
+        written
+        | {"not_allowed_for_model", "planned", "not_in_market"}
+        | {f"no_{kind}" for kind in ("hardware", "release", "accessory")}
+    )
+
+
+def of_upgrades() -> set[str]:
+    return {*obstacles(), *map(str, Approach), *map(str, UpgradeOutcome), *map(str, LineKind)}
+
+
+def told_of_upgrades() -> set[str]:
+    tables = upgrade_texts.OBSTACLES, upgrade_texts.WAYS, upgrade_texts.SUMMARIES, upgrade_texts.LINES
+    assert set(upgrade_texts.WAYS) == set(upgrade_texts.WAY_MEANINGS)
+    assert set(upgrade_texts.NEEDS) == set(upgrade_texts.NEED_MEANINGS)
+    return {code for table in tables for code in table}
 
 
 def asked_facts() -> set[str]:
@@ -55,6 +79,8 @@ CODES: Mapping[str, tuple[set[str], set[str]]] = {
     ),
     "grounds of a sale": (first_arguments("sale", {"ground"}), set(sale_texts.STAFF)),
     "meanings of those": (first_arguments("sale", {"ground"}), set(sale_texts.MEANINGS)),
+    "upgrades": (of_upgrades(), told_of_upgrades()),
+    "meanings of what stands in the way of them": (obstacles(), set(upgrade_texts.OBSTACLE_MEANINGS)),
     "values": ({*map(str, Holds), *map(str, Condition), "blank", "yes", "no"}, set(VALUES)),
 }
 """What the domain produces, and what there is a text for."""
@@ -88,6 +114,11 @@ TABLES = {
     "names of facts": (FACTS, {"board"}),
     "ways to find out": (HOW, set[str]()),
     "cautions": (CAUTIONS, set[str]()),
+    "what stands in the way of upgrades": (
+        upgrade_texts.OBSTACLES,
+        {"a_unit", "a_unit_first", "board", "accessory"},
+    ),
+    "upgrades": (upgrade_texts.SUMMARIES, {"unit", "wanted", "way", "cost", "why", "instead"}),
     "values": (VALUES, set[str]()),
 }
 """Each table of texts with the facts that its sentences may speak of; each is spoken of."""

@@ -11,7 +11,6 @@ import orjson
 
 from service.api.present.wording import Wording
 from service.domain.capability.comparing import Ability, Comparison
-from service.domain.catalogue.model import Catalogue
 from service.domain.facts.case import BoardCase, Case
 from service.domain.fit.answer import Answer
 from service.domain.fit.asking import Answers, Ask
@@ -21,17 +20,15 @@ from service.domain.steps.merging import PlannedStep
 from service.domain.terms import CapabilityId
 
 
-def answer(
-    catalogue: Catalogue, of: Answer, wording: Wording, as_of: datetime | None = None
-) -> dict[str, Any]:
+def answer(of: Answer, wording: Wording, as_of: datetime | None = None) -> dict[str, Any]:
     """The answer, most telling first, as JSON values: what all answers with equal facts share is encoded
     already. What is not known is left out."""
-    return _answer(of, wording, as_of, _encoded(catalogue, of.conclusion, wording, _proposed(of)))
+    return _answer(of, wording, as_of, _encoded(of.conclusion, wording, _proposed(of)))
 
 
-def plain_answer(catalogue: Catalogue, of: Answer, wording: Wording) -> dict[str, Any]:
+def plain_answer(of: Answer, wording: Wording) -> dict[str, Any]:
     """The same in plain values throughout, for a page that shows parts of it."""
-    return _answer(of, wording, None, _conclusion(catalogue, of.conclusion, wording, _proposed(of)))
+    return _answer(of, wording, None, _conclusion(of.conclusion, wording, _proposed(of)))
 
 
 def _answer(
@@ -69,11 +66,9 @@ def _proposed(of: Answer) -> tuple[Place, ...]:
 
 
 @lru_cache(maxsize=4_096)
-def _encoded(
-    catalogue: Catalogue, of: Conclusion, wording: Wording, proposed: tuple[Place, ...]
-) -> dict[str, Any]:
+def _encoded(of: Conclusion, wording: Wording, proposed: tuple[Place, ...]) -> dict[str, Any]:
     """`_conclusion` with each of its values as the bytes that it will be in the answer."""
-    shared = _conclusion(catalogue, of, wording, proposed)
+    shared = _conclusion(of, wording, proposed)
     return {
         "steps": _fragment(shared["steps"]),
         "reasons": [_fragment(reason) for reason in shared["reasons"]],
@@ -87,9 +82,7 @@ def _fragment(value: Any) -> orjson.Fragment:
 
 
 @lru_cache(maxsize=256)
-def _conclusion(
-    catalogue: Catalogue, of: Conclusion, wording: Wording, proposed: tuple[Place, ...]
-) -> dict[str, Any]:
+def _conclusion(of: Conclusion, wording: Wording, proposed: tuple[Place, ...]) -> dict[str, Any]:
     """What all answers with equal facts show alike; `before` and `after` the clearance. Never changed."""
     compared = of.capabilities
     after = {
@@ -103,9 +96,9 @@ def _conclusion(
         **({"rests_on": of.rests_on.value} if of.rests_on else {}),
     }
     return {
-        "steps": [_step(each, wording) for each in of.steps],
+        "steps": [step(each, wording) for each in of.steps],
         "reasons": [_reason(each, wording) for each in of.reasons],
-        "before": {"capabilities": _comparison(catalogue, compared, wording)} if compared else {},
+        "before": {"capabilities": _comparison(compared, wording)} if compared else {},
         "after": after,
     }
 
@@ -120,19 +113,20 @@ def minutes(span: tuple[int, int]) -> dict[str, int]:
     return {"least": span[0], "most": span[1]}
 
 
-def _step(of: PlannedStep, wording: Wording) -> dict[str, Any]:
-    step = of.step
-    shown: dict[str, Any] = {"step": step.kind.value, **(place(step.place) if step.place else {})}
+def step(of: PlannedStep, wording: Wording) -> dict[str, Any]:
+    """One step of a plan."""
+    done = of.step
+    shown: dict[str, Any] = {"step": done.kind.value, **(place(done.place) if done.place else {})}
     shown |= {
-        "old_board": step.old,
-        "who": step.procedure.who.value,
-        "tool": step.procedure.tool,
-        "minutes": minutes(step.procedure.minutes),
-        "undoable": step.undoable,
+        "old_board": done.old,
+        "who": done.procedure.who.value,
+        "tool": done.procedure.tool,
+        "minutes": minutes(done.procedure.minutes),
+        "undoable": done.undoable,
         "text": wording.step(of),
     }
-    if step.procedure.subject:
-        shown["subject"] = step.procedure.subject
+    if done.procedure.subject:
+        shown["subject"] = done.procedure.subject
     if of.condition:
         shown["when"] = {"fact": of.condition[0], "values": list(of.condition[1])}
     return shown
@@ -164,25 +158,25 @@ def _board(of: BoardCase) -> dict[str, Any]:
     return shown
 
 
-def _comparison(catalogue: Catalogue, of: Comparison, wording: Wording) -> dict[str, Any]:
+def _comparison(of: Comparison, wording: Wording) -> dict[str, Any]:
     return {
-        "before": abilities(catalogue, of.before, wording),
-        "after": abilities(catalogue, of.after, wording),
+        "before": abilities(of.before, wording),
+        "after": abilities(of.after, wording),
         "gained": list(of.gained()),
         "may_gain": list(of.may_gain()),
         "lost": [{"capability": capability, "certain": sure} for capability, sure in of.lost()],
     }
 
 
-def abilities(catalogue: Catalogue, of: Any, wording: Wording) -> dict[str, Any]:
+def abilities(of: Any, wording: Wording) -> dict[str, Any]:
     """Capabilities by id."""
-    return {capability: _ability(catalogue, capability, each, wording) for capability, each in of.items()}
+    return {capability: _ability(capability, each, wording) for capability, each in of.items()}
 
 
-def _ability(catalogue: Catalogue, capability: CapabilityId, of: Ability, wording: Wording) -> dict[str, Any]:
+def _ability(capability: CapabilityId, of: Ability, wording: Wording) -> dict[str, Any]:
     amount = {"least": of.least, "most": of.most} if of.is_count else {"available": of.value}
     return {
-        "name": catalogue.capabilities[capability].name,
+        "name": wording.names.capability(capability),
         **amount,
         "reports_error": of.reports_error,
         "blockers": [

@@ -7,14 +7,16 @@ from datetime import UTC, datetime
 from typing import Any
 
 from service.api.present.answer import plain_answer
+from service.api.present.money import quote_lines
 from service.api.present.wording import Wording
 from service.api.present.wording import wording as in_words
+from service.domain.catalogue.model import Campaign
 from service.domain.ledger.event import Event
-from service.domain.quote.quoting import Line, Quote
 from service.domain.sale.check import SaleAnswer
 from service.domain.sale.ground import Ground
 from service.usecases.sale import Check, Kept
 from service.words import sale as words
+from service.words.names import Names
 
 TAKEN_OVER = ("clearance", "cautions")
 """What the answer of fit says of the sale too."""
@@ -26,7 +28,7 @@ def check(of: Check, language: str) -> dict[str, Any]:
     answer, found = of.answer, of.answer.found
     wording = in_words(found.compiled.catalogue, language)
     names = wording.names
-    fit = plain_answer(found.compiled.catalogue, found.told, wording)
+    fit = plain_answer(found.told, wording)
     return {
         "id": of.id,
         "decision": answer.decision.value,
@@ -38,11 +40,13 @@ def check(of: Check, language: str) -> dict[str, Any]:
         "brought": found.question.brought,
         "board": _board(answer),
         **({"market": found.market} if found.market else {}),
-        "quote": _quote(answer.quote, answer, wording) if answer.quote else None,
+        "quote": quote_lines(answer.quote, lambda line: words.line_name(line, answer, names))
+        if answer.quote
+        else None,
         "receipt": words.receipt_paragraphs(answer, names),
         "returns": words.return_paragraphs(answer, names),
         "warranty": _warranty(answer),
-        "campaigns": [{"id": each.id, "name": each.name, "text": each.text} for each in found.campaigns],
+        "campaigns": [_campaign(each, names) for each in found.campaigns],
         **{name: fit[name] for name in TAKEN_OVER},
         "fit": fit,
         "catalogue_revision": found.compiled.catalogue.revision,
@@ -95,33 +99,11 @@ def _board(answer: SaleAnswer) -> dict[str, Any]:
     return {**shown, "used": found.used}
 
 
-def _quote(of: Quote, answer: SaleAnswer, wording: Wording) -> dict[str, Any]:
-    return {
-        "currency": of.currency,
-        "lines": [_line(each, answer, wording) for each in of.lines],
-        "total": str(of.total),
-        "tax": {"rate": str(of.tax.rate), "prices": of.tax.prices.value, "amount": str(of.tax_amount)},
-        "to_pay": str(of.to_pay),
-        **({"lead_days": of.lead_days} if of.lead_days is not None else {}),
-        "valid_until": of.valid_until.isoformat(),
-    }
-
-
-def _line(of: Line, answer: SaleAnswer, wording: Wording) -> dict[str, Any]:
-    charge = of.charge
-    return {
-        "kind": charge.kind.value,
-        **({"number": charge.number} if charge.number else {}),
-        "text": words.line_name(of, answer, wording.names),
-        "quantity": charge.quantity,
-        "unit_price": str(charge.unit_price),
-        "per": charge.per,
-        "amount": str(of.amount),
-        "tax": str(of.tax),
-    }
-
-
 def _warranty(answer: SaleAnswer) -> Mapping[str, Any]:
     found = answer.found.warranty
     over = {"over_from": found.over_from.isoformat()} if found.over_from else {}
     return {"state": found.state.value, **over}
+
+
+def _campaign(of: Campaign, names: Names) -> dict[str, str]:
+    return {"id": of.id, "name": names.own(of.name), "text": names.own(of.text)}

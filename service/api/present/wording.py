@@ -20,9 +20,8 @@ from service.domain.steps.merging import PlannedStep
 from service.domain.terms import ModelId, PartNumber
 from service.words.caution_texts import CAUTIONS
 from service.words.fit_text import blocker_phrase, fit_text, step_sentence
-from service.words.language import language
-from service.words.names import Names
-from service.words.questions import how_sentence, question_sentence
+from service.words.names import Names, named
+from service.words.questions import how_sentence, question_about, question_sentence
 from service.words.reasons import reason_sentence
 from service.words.refusing import cause_sentence, look_sentence, mend_sentence
 from service.words.stock import destinations_summary, no_candidate_sentence
@@ -46,6 +45,9 @@ class Wording:
 
     def blocker(self, blocker: Hindrance) -> str:
         return blocker_phrase(blocker, self.names)
+
+    def question_of(self, fact: str) -> str:
+        return question_about(fact, self.names)
 
     def caution(self, caution: Caution) -> str:
         return self.names.language.say(CAUTIONS[caution.code])
@@ -81,4 +83,4 @@ class Wording:
 @lru_cache(maxsize=64)
 def wording(catalogue: Catalogue, code: str) -> Wording:
     """The sentences in the language of that code."""
-    return Wording(Names(catalogue, language(code)))
+    return Wording(named(catalogue, code))

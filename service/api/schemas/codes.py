@@ -33,6 +33,7 @@ from service.domain.terms import (
     Programming,
     Who,
 )
+from service.domain.upgrade.upgrading import UpgradeOutcome
 from service.usecases.units import Agreement
 
 CLOSED: Mapping[type[StrEnum], Mapping[StrEnum, str]] = {
@@ -41,6 +42,13 @@ CLOSED: Mapping[type[StrEnum], Mapping[StrEnum, str]] = {
         Outcome.FITS_WITH_PROGRAMMING: "it works once it is programmed, or may have to be programmed first",
         Outcome.DOES_NOT_FIT: "it does not work in this unit",
         Outcome.CANNOT_TELL: "it depends on what is not known; `cause` says why and `ask` what to find out",
+    },
+    UpgradeOutcome: {
+        UpgradeOutcome.ALREADY: "the machine can do that as it is",
+        UpgradeOutcome.POSSIBLE: "there is a plan; the best is told first",
+        UpgradeOutcome.POSSIBLE_NOT_WORTH_IT: "there is a plan, and trading up is the better deal",
+        UpgradeOutcome.NOT_POSSIBLE: "nothing that can be had or done leads there; `reasons` rule it out",
+        UpgradeOutcome.CANNOT_TELL: "it depends on what is not known; `cases` says on what",
     },
     Fit: {
         Fit.YES: "the resulting set of boards works in the unit",

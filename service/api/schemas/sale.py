@@ -31,6 +31,8 @@ MOST_CONDITIONS = 32
 LINE_KINDS: Mapping[str, str] = {
     LineKind.PART: "the board",
     LineKind.COMPANION: "what goes with a swap",
+    LineKind.ACCESSORY: "an accessory",
+    LineKind.SERIAL: "a serial that the maker issues for the machine",
     LineKind.PROGRAMMING: "the programming",
     LineKind.LABOUR: "bench minutes, at most",
 }

@@ -8,6 +8,7 @@ the self-test, are shared by all options that bring them, and so is the fee for 
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
@@ -122,7 +123,7 @@ class _Framing:
 
     def _option(self, chosen: tuple[Filling, ...]) -> tuple[Option, Work] | None:
         judged = _judged(self.hub, chosen)
-        if judged is None:
+        if judged is None or not self._gets_its_serial(judged):
             return None
         steps = self._steps(chosen, judged)
         if steps is None:
@@ -134,9 +135,16 @@ class _Framing:
             burden=self._burden(own).plus(Burden(sum(map(_price, bought), Fraction(0)))),
             gives=met(self.hub, self.wanted, chosen),
             calls=self._called(steps),
-            takes={each.serial: 1 for each in bought if each.serial is not None},
+            takes=Counter(each.serial for each in bought if each.serial is not None),
         )
         return option, Work(fillings=chosen, steps=own)
+
+    def _gets_its_serial(self, judged: Mapping[Place, tuple[Board, Verdict]]) -> bool:
+        """A machine that becomes another model carries the serial issued for it, never one of another
+        machine: so one is entered."""
+        names = [said for place, (_, said) in judged.items() if place.role == self.hub.naming_role]
+        same = self.hub.model.id == self.standing.hub.model.id
+        return same or all(StepKind.ENTER_SERIAL in said.needs for said in names)
 
     def _steps(
         self, chosen: tuple[Filling, ...], judged: Mapping[Place, tuple[Board, Verdict]]

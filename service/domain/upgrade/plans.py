@@ -60,6 +60,19 @@ class Plan:
     conversion: Conversion | None = None
 
     @property
+    def needs_first(self) -> tuple[str, ...]:
+        """What money can't buy, as codes: said before any price."""
+        issued = ("maker_issues_serial",) if self.conversion else ()
+        who = {step.procedure.who for step in self.steps if step.procedure.tool}
+        return (*issued, *(f"{each}_programs" for each in Who if each in who and each is not Who.OWNER))
+
+    @property
+    def who(self) -> tuple[Who, ...]:
+        """Who works on the machine."""
+        doing = {step.procedure.who for step in self.steps}
+        return tuple(each for each in Who if each in doing)
+
+    @property
     def needs_tool(self) -> bool:
         """Whether anything of it takes the programming tool."""
         return any(step.procedure.tool for step in self.steps)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
@@ -12,7 +12,7 @@ from service.domain.catalogue.hub import Hub
 from service.domain.facts.case import CaseFacts
 from service.domain.fit.effort import effort
 from service.domain.fit.worlds import BoundExceeded as TooManyWorlds
-from service.domain.terms import Cause
+from service.domain.terms import Cause, MarketId
 from service.domain.upgrade.offers import Offers
 from service.domain.upgrade.plans import Approach, Plan, best_plan
 from service.domain.upgrade.standing import Standing, standings
@@ -22,7 +22,7 @@ from service.domain.upgrade.wanted import Wanted, permission
 from service.domain.upgrade.why_not import Obstacle, obstacles
 
 
-class Outcome(StrEnum):
+class UpgradeOutcome(StrEnum):
     """What comes of the question. Closed."""
 
     ALREADY = "already"
@@ -50,7 +50,7 @@ class Worth:
 class Found:
     """What comes of it in one case of the unknown facts."""
 
-    outcome: Outcome
+    outcome: UpgradeOutcome
     plans: tuple[Plan, ...] = ()
     """One for each approach that leads there, of least cost first."""
     trade_ups: tuple[TradeUp, ...] = ()
@@ -73,7 +73,7 @@ class CaseFound:
 class Upgrading:
     """The answer."""
 
-    outcome: Outcome
+    outcome: UpgradeOutcome
     cases: tuple[CaseFound, ...]
     """One where everything that matters is known."""
     cause: Cause | None = None
@@ -88,23 +88,24 @@ class Upgrading:
         return (min(best), max(best)) if best else None
 
 
-def upgrading(facts: CaseFacts, wanted: Wanted, offers: Offers) -> Upgrading:
-    """What it takes until a unit can do all that is wanted. `facts` are those of the unit as it is."""
+def upgrading(facts: CaseFacts, wanted: Wanted, offers: Callable[[MarketId], Offers]) -> Upgrading:
+    """What it takes until a unit can do all that is wanted. `facts` are those of the unit as it is, and
+    `offers` tells what can be had in a market."""
     try:
-        found = [(each, found_for(each, wanted, offers)) for each in standings(facts)]
+        found = [(each, found_for(each, wanted, offers(each.hub.market))) for each in standings(facts)]
     except (BoundExceeded, TooManyWorlds):
-        return Upgrading(outcome=Outcome.CANNOT_TELL, cases=(), cause=Cause.BOUND_EXCEEDED)
+        return Upgrading(outcome=UpgradeOutcome.CANNOT_TELL, cases=(), cause=Cause.BOUND_EXCEEDED)
     if not found:
         cause = Cause.OUT_OF_SCOPE if facts.hubs else Cause.CONTRADICTION
-        return Upgrading(outcome=Outcome.CANNOT_TELL, cases=(), cause=cause)
+        return Upgrading(outcome=UpgradeOutcome.CANNOT_TELL, cases=(), cause=cause)
     cases = _cases(found)
     outcomes = {case.found.outcome for case in cases}
     if len(outcomes) == 1:
         return Upgrading(outcome=outcomes.pop(), cases=cases, ask=_ask(facts, cases))
-    if outcomes <= {Outcome.POSSIBLE, Outcome.POSSIBLE_NOT_WORTH_IT, Outcome.ALREADY}:
-        return Upgrading(outcome=Outcome.POSSIBLE, cases=cases, ask=_ask(facts, cases))
+    if outcomes <= {UpgradeOutcome.POSSIBLE, UpgradeOutcome.POSSIBLE_NOT_WORTH_IT, UpgradeOutcome.ALREADY}:
+        return Upgrading(outcome=UpgradeOutcome.POSSIBLE, cases=cases, ask=_ask(facts, cases))
     return Upgrading(
-        outcome=Outcome.CANNOT_TELL, cases=cases, cause=Cause.WORLDS_DIFFER, ask=_ask(facts, cases)
+        outcome=UpgradeOutcome.CANNOT_TELL, cases=cases, cause=Cause.WORLDS_DIFFER, ask=_ask(facts, cases)
     )
 
 
@@ -114,18 +115,18 @@ def found_for(standing: Standing, wanted: Wanted, offers: Offers) -> Found:
         _plans(standing, wanted, offers), key=lambda plan: (plan.burden, list(Approach).index(plan.approach))
     )
     if plans and not plans[0].steps and not plans[0].charges and plans[0].conversion is None:
-        return Found(outcome=Outcome.ALREADY)
+        return Found(outcome=UpgradeOutcome.ALREADY)
     others = tuple(trade_ups(standing, wanted))
     if not plans:
         return Found(
-            outcome=Outcome.NOT_POSSIBLE,
+            outcome=UpgradeOutcome.NOT_POSSIBLE,
             trade_ups=others,
             obstacles=obstacles(standing, wanted, offers),
         )
     worth = _worth(standing, plans[0], others)
     dear = worth is not None and not worth.worth_it
     return Found(
-        outcome=Outcome.POSSIBLE_NOT_WORTH_IT if dear else Outcome.POSSIBLE,
+        outcome=UpgradeOutcome.POSSIBLE_NOT_WORTH_IT if dear else UpgradeOutcome.POSSIBLE,
         plans=tuple(plans),
         trade_ups=others,
         worth=worth,
@@ -178,8 +179,15 @@ def _cases(found: Sequence[tuple[Standing, Found]]) -> tuple[CaseFound, ...]:
             alike.append((each, [standing]))
         else:
             known.append(standing)
-    names = _open_facts([standing for standing, _ in found])
-    return tuple(CaseFound(found=each, when=_when(names, group)) for each, group in alike)
+    whens = [_when(_open_facts([standing for standing, _ in found]), group) for _, group in alike]
+    telling = _telling(whens)
+    return tuple(
+        CaseFound(found=each, when={name: when[name] for name in telling})
+        for (each, _), when in zip(alike, whens, strict=True)
+    )
+
+
+When = Mapping[str, tuple[str, ...]]
 
 
 def _open_facts(standing: Sequence[Standing]) -> list[str]:
@@ -187,14 +195,26 @@ def _open_facts(standing: Sequence[Standing]) -> list[str]:
     return [name for name in names if len({each.facts.get(name) for each in standing}) > 1]
 
 
-def _when(names: Sequence[str], group: Sequence[Standing]) -> dict[str, tuple[str, ...]]:
+def _when(names: Sequence[str], group: Sequence[Standing]) -> When:
     return {name: tuple(sorted({each.facts[name] for each in group if name in each.facts})) for name in names}
+
+
+def _telling(whens: Sequence[When]) -> list[str]:
+    """Facts that tell the cases apart, no more of them than it takes; where they can't, all that differ."""
+    pairs = {(one, other) for one in range(len(whens)) for other in range(one)}
+    differing = [name for name in (whens[0] if whens else ()) if len({when[name] for when in whens}) > 1]
+    told: list[str] = []
+    for name in differing:
+        apart = {(a, b) for a, b in pairs if set(whens[a][name]).isdisjoint(whens[b][name])}
+        if apart:
+            told.append(name)
+            pairs -= apart
+    return differing if pairs else told
 
 
 def _ask(facts: CaseFacts, cases: Sequence[CaseFound]) -> str | None:
     """The open fact that tells cases apart and takes the caller the least effort."""
     if len(cases) < 2:
         return None
-    telling = [name for name in cases[0].when if len({case.when.get(name) for case in cases}) > 1]
-    efforts = [(cost, name) for name in telling if (cost := effort(name, facts.means, ())) is not None]
+    efforts = [(cost, name) for name in cases[0].when if (cost := effort(name, facts.means, ())) is not None]
     return min(efforts)[1] if efforts else None

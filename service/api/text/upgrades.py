@@ -1,0 +1,39 @@
+"""An upgrade answer for a person at a terminal."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+Shown = Mapping[str, Any]
+
+
+def upgrade(data: Shown) -> str:
+    """The answer, then each plan with its lines and steps."""
+    paragraphs = [data["summary"]]
+    for case in data["cases"]:
+        paragraphs += [_when(case["when"])] if len(data["cases"]) > 1 else []
+        paragraphs += ["\n".join(_plan(each)) for each in case["plans"]]
+        paragraphs += ["\n".join(each["text"] for each in case["reasons"])] if case["reasons"] else []
+    paragraphs += [data["ask"]["question"]] if data["ask"] else []
+    return "\n\n".join([*paragraphs, data["catalogue_revision"]]) + "\n"
+
+
+def _when(of: Shown) -> str:
+    return "\n".join(f"[{name}: {', '.join(values)}]" for name, values in of.items())
+
+
+def _plan(of: Shown) -> Iterator[str]:
+    yield of["text"]
+    yield from (f"  {each['text']}" for each in of["needs_first"])
+    if of["quote"] is not None:
+        yield from _money(of["quote"])
+    yield from (f"  - {each['text']}" for each in of["steps"])
+    yield from (f"  {each['signal']}: {each['text']}" for each in of["cautions"])
+
+
+def _money(quote: Shown) -> Iterator[str]:
+    rows = [(line["text"], line["amount"]) for line in quote["lines"]]
+    rows += [(f"{quote['tax']['rate']} %", quote["tax"]["amount"]), (quote["currency"], quote["to_pay"])]
+    width = max(len(amount) for _, amount in rows)
+    yield from (f"  {amount:>{width}}  {text}" for text, amount in rows)

@@ -1,0 +1,81 @@
+"""What is said of upgrades: the consequence first, then what stands in the way or what it takes."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+SUMMARIES: Mapping[str, str] = {
+    "already": "Your {unit} can do that already: {wanted}.",
+    "possible": "Yes, your {unit} can have this: {wanted}. {way} {cost}",
+    "possible_not_worth_it": "It can be done, and it is hardly worth it. {way} {cost} {instead}",
+    "not_possible": "Your {unit} cannot have this: {wanted}. {why} {instead}",
+    "cannot_tell": "We cannot tell yet whether your {unit} can have this: {wanted}.",
+}
+"""By outcome."""
+
+CAUSES: Mapping[str, str] = {
+    "out_of_scope": "Our papers do not cover this machine.",
+    "contradiction": "What we have on record about it contradicts itself, and has to be put right first.",
+    "bound_exceeded": "Too little is known of the machine: give its serial number.",
+}
+"""Why it cannot be told, where no question settles it."""
+
+WAYS: Mapping[str, str] = {
+    "accessory_only": "It takes an accessory and nothing else.",
+    "software_only": "It takes newer software and nothing else.",
+    "other_boards": "It takes other boards.",
+    "another_model": "The machine would have to become {a_target}, with all the boards that this model has.",
+}
+WAY_MEANINGS: Mapping[str, str] = {
+    "accessory_only": "accessories are bought and fitted, nothing else changes",
+    "software_only": "newer software is loaded, nothing else changes",
+    "other_boards": "boards are changed, with whatever software and accessories they need",
+    "another_model": "the machine becomes one of another model, where the maker issues a serial for it",
+}
+
+NEEDS: Mapping[str, str] = {
+    "maker_issues_serial": "The maker has to issue a serial number for this very machine.",
+    "dealer_programs": "A dealer has to program it.",
+    "maker_programs": "The maker has to program it.",
+}
+NEED_MEANINGS: Mapping[str, str] = {
+    "maker_issues_serial": "the maker has to agree and issue a serial for this unit",
+    "dealer_programs": "a dealer's programming tool and access are needed",
+    "maker_programs": "the maker has to program it",
+}
+
+COSTS = "It costs {cost}."
+COSTS_BETWEEN = "It costs {least} to {most}, depending on what is in the machine."
+INSTEAD = "A new {model} can do it and costs {cost} with your machine in part exchange."
+INSTEAD_WITHOUT = "A new {model} can do it and costs {cost}."
+WITH_AMOUNT = "{name} ({amount})"
+
+OBSTACLES: Mapping[str, str] = {
+    "not_allowed_for_model": "It is not allowed for {a_unit}, and no part sold changes that.",
+    "planned": "It is announced for {a_unit} and not available now.",
+    "not_in_market": "It is not allowed for {a_unit} in this market.",
+    "never_another_model": "{a_unit_first} cannot be made another model.",
+    "no_hardware": "No {board} that may go into {a_unit} has what it takes.",
+    "no_release": "There is no software for the {board} of {a_unit} that can do it.",
+    "no_accessory": "The accessory for it is not sold: {accessory}.",
+    "nothing_fits_there": "A board that {a_unit} needs cannot be had.",
+}
+OBSTACLE_MEANINGS: Mapping[str, str] = {
+    "not_allowed_for_model": "the model is not allowed it, or not as much",
+    "planned": "announced for a later release, not available now",
+    "not_in_market": "the permission is not valid in the unit's market",
+    "never_another_model": "no conversion of this model is allowed",
+    "no_hardware": "no board that may go there has the hardware",
+    "no_release": "no release of that role can do it",
+    "no_accessory": "the accessory is not sold",
+    "nothing_fits_there": "a place of that model can't be filled with any board that can be had",
+}
+
+LINES: Mapping[str, str] = {
+    "part": "{name}",
+    "companion": "{name}",
+    "accessory": "{name}",
+    "serial": "serial number issued by the maker",
+    "programming": "programming",
+    "labour": "bench work, at most {quantity} minutes",
+}

@@ -1,0 +1,126 @@
+"""The answer to an upgrade question in words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from decimal import Decimal
+
+from service.domain.place import Place
+from service.domain.quote.quoting import Charge
+from service.domain.terms import CapabilityId, PartNumber, RoleId
+from service.domain.upgrade.plans import Plan
+from service.domain.upgrade.trading import TradeUp
+from service.domain.upgrade.upgrading import UpgradeOutcome, Upgrading
+from service.domain.upgrade.why_not import Obstacle
+from service.words import upgrade_texts as texts
+from service.words.names import WHATEVER_IT_IS, Names
+
+Costs = tuple[Decimal, Decimal] | None
+"""What the best plan costs, least and most, tax included; None where no terms of sale say."""
+
+
+def upgrade_summary(
+    answer: Upgrading,
+    models: Sequence[str],
+    wanted: Mapping[CapabilityId, int],
+    costs: Costs,
+    instead: str,
+    names: Names,
+) -> str:
+    """The answer as a customer hears it. `instead`: the sentence on trading up, or nothing."""
+    first = answer.cases[0].found if answer.cases else None
+    told = names.language.say(
+        texts.SUMMARIES[answer.outcome],
+        unit=names.models(models),
+        wanted=wanted_phrase(wanted, names),
+        way=way_sentence(first.plans[0], names) if first and first.plans else "",
+        cost=_costs(costs, names),
+        why=" ".join(obstacle_sentence(each, names) for each in first.obstacles) if first else "",
+        instead=instead,
+    )
+    causes = [names.language.say(text) for cause, text in texts.CAUSES.items() if cause == answer.cause]
+    return " ".join([*_needs(answer, names), *told.split(), *causes])
+
+
+def _needs(answer: Upgrading, names: Names) -> list[str]:
+    """What money can't buy, once a plan is told."""
+    if answer.outcome not in (UpgradeOutcome.POSSIBLE, UpgradeOutcome.POSSIBLE_NOT_WORTH_IT):
+        return []
+    plans = [each.found.plans[0] for each in answer.cases if each.found.plans]
+    codes = dict.fromkeys(code for plan in plans for code in plan.needs_first)
+    return [need_sentence(code, names) for code in codes]
+
+
+def wanted_phrase(wanted: Mapping[CapabilityId, int], names: Names) -> str:
+    """What is wanted, by name."""
+    return names.language.both(_wanted(wanted, names))
+
+
+def _wanted(wanted: Mapping[CapabilityId, int], names: Names) -> Iterator[str]:
+    for name, amount in wanted.items():
+        capability = names.catalogue.capabilities[name]
+        told = names.capability(name)
+        counted = capability.is_count
+        yield names.language.say(texts.WITH_AMOUNT, name=told, amount=str(amount)) if counted else told
+
+
+def way_sentence(plan: Plan, names: Names) -> str:
+    """What a plan comes to."""
+    return names.language.say(
+        texts.WAYS[plan.approach], a_target=names.a_model([plan.target], many=WHATEVER_IT_IS)
+    )
+
+
+def need_sentence(code: str, names: Names) -> str:
+    """Something that money can't buy."""
+    return names.language.say(texts.NEEDS[code])
+
+
+def trade_up_sentence(of: TradeUp, cost: Decimal, names: Names) -> str:
+    """The new machine that could be had instead, and what it costs with the tax."""
+    text = texts.INSTEAD if of.trade_in else texts.INSTEAD_WITHOUT
+    return names.language.say(text, model=names.model(of.model), cost=_money(cost, names))
+
+
+def obstacle_sentence(of: Obstacle, names: Names) -> str:
+    """One fact that stands in the way."""
+    facts = dict(of.facts)
+    a_unit = names.a_model([facts["unit_model"]] if "unit_model" in facts else [], many=WHATEVER_IT_IS)
+    what = facts.get("what", "")
+    return names.language.say(
+        texts.OBSTACLES[of.code],
+        a_unit=a_unit,
+        a_unit_first=a_unit[:1].upper() + a_unit[1:],
+        board=names.place(Place(RoleId(what))),
+        accessory=names.accessory(what),
+    )
+
+
+def charge_name(of: Charge, names: Names) -> str:
+    """What a line is for."""
+    quantity = str(of.quantity)
+    return names.language.say(texts.LINES[of.kind], name=_goods(of.number, names), quantity=quantity)
+
+
+def _goods(number: str, names: Names) -> str:
+    catalogue = names.catalogue
+    part = catalogue.parts.get(PartNumber(number))
+    if part is not None:
+        return part.name
+    companions = (each for part in catalogue.parts.values() for each in part.companions)
+    found = next((each.name for each in companions if each.number == number), "")
+    offers = catalogue.upgrades.accessories.items() if catalogue.upgrades else ()
+    return found or next((names.accessory(name) for name, offer in offers if offer.number == number), number)
+
+
+def _costs(costs: Costs, names: Names) -> str:
+    if costs is None:
+        return ""
+    least, most = (_money(each, names) for each in costs)
+    if least == most:
+        return names.language.say(texts.COSTS, cost=most)
+    return names.language.say(texts.COSTS_BETWEEN, least=least, most=most)
+
+
+def _money(amount: Decimal, names: Names) -> str:
+    return f"{amount} {names.catalogue.currency}"
