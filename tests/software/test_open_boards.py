@@ -13,7 +13,9 @@ from service.domain.place import Place
 from service.domain.software.bound import MOST_CASES
 from service.domain.software.outcome import PlanOutcome
 from service.domain.software.plans import Case, Plans, in_one_sequence, plans
-from service.domain.software.task import Aim, Carried, as_it_arrives
+from service.domain.software.releases import Release, software
+from service.domain.software.task import Aim, Carried, all_that_runs, as_it_arrives
+from service.domain.software.versions import parse_version
 from service.domain.terms import PartNumber, RoleId
 from tests.oracles.software_cases import Instance
 from tests.software.asked import place, planned, task, told
@@ -129,6 +131,16 @@ def test_a_new_board_carries_what_it_arrives_with_or_whatever_runs_on_it() -> No
     assert [str(each) for each in as_it_arrives(listed, RoleId("main"), PART)] == ["1.0.0"]
     other = as_it_arrives(listed, RoleId("main"), PartNumber("another-part"))
     assert sorted(map(str, other)) == ["1.0.0", "2.0.0"]
+
+
+def test_nothing_that_does_not_run_on_a_part_may_be_on_it() -> None:
+    limited = Release(role=RoleId("main"), version=parse_version("2.0.0"), parts=frozenset((PART,)))
+    free = Release(role=RoleId("main"), version=parse_version("1.0.0"))
+    listed = software([RoleId("main")], [limited, free])
+    other = PartNumber("another-part")
+    assert {str(each) for each in all_that_runs(listed, RoleId("main"), PART)} == {"1.0.0", "2.0.0"}
+    assert {str(each) for each in all_that_runs(listed, RoleId("main"), other)} == {"1.0.0"}
+    assert all_that_runs(listed, RoleId("lift"), PART) == frozenset()
 
 
 def test_one_sequence_is_asked_of_what_is_settled_only() -> None:
