@@ -17,7 +17,6 @@ from service.api.problems.impossible import impossible
 from service.api.problems.problem import invalid
 from service.api.schemas.question import FitQuestion
 from service.domain.catalogue.compiled import CompiledCatalogue
-from service.domain.catalogue.model import Catalogue
 from service.domain.facts.question import ImpossibleQuestion, Question
 from service.domain.fit.answer import Answer
 from service.usecases.caller import Caller
@@ -31,11 +30,10 @@ class Answered:
 
     question: Question
     answer: Answer
-    catalogue: Catalogue
     wording: Wording
 
     def as_json(self) -> dict[str, Any]:
-        return {"answer": shown(self.catalogue, self.answer, self.wording, self.question.as_of)}
+        return {"answer": shown(self.answer, self.wording, self.question.as_of)}
 
     def as_text(self) -> str:
         return self.wording.whole(self.answer)
@@ -105,4 +103,4 @@ def _entry(
     compiled = catalogue_of(shop, asked)
     if isinstance(found, ImpossibleQuestion):
         return Faulty(impossible(found, compiled))
-    return Answered(asked, found, compiled.catalogue, wording(compiled.catalogue, caller.language))
+    return Answered(asked, found, wording(compiled.catalogue, caller.language))

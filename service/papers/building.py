@@ -58,6 +58,7 @@ def build(draft: Draft, schemes: tuple[Scheme, ...], revision: str) -> Catalogue
         accessories=_frozen(draft["accessories"]),
         sale=draft["sale"] and _sale(draft["sale"]),
         campaigns=tuple(_campaign(key, told) for key, told in draft["campaigns"].items()),
+        translations=_frozen({key: _frozen(told) for key, told in draft["translations"].items()}),
         upgrades=draft["upgrades"] and _upgrades(draft["upgrades"]),
     )
 

@@ -69,6 +69,7 @@ MENDS: Final[Mapping[str, str]] = {
     "conversion_to_itself": "name the model that the machine is made",
     "conversion_without_price": "write its price, or policy: never",
     "break_without_models": "name the models whose serials or dates these are",
+    "translation_of_nothing": "correct the text before the colon, or take the line out",
     # Capabilities and families.
     "no_hardware": "state the feature with a part of that role, or correct the role",
     "switch_with_amount": "write 1 or 0, or make the capability a count",

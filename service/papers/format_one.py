@@ -49,6 +49,11 @@ NUMBER = Text(
     pattern=re.compile(r"[0-9A-Za-z]([0-9A-Za-z ./_-]*[0-9A-Za-z])?\Z"),
     say="use letters and digits, with blanks, points, dashes or slashes between them only",
 )
+LANGUAGE = Text(
+    most=35,
+    pattern=re.compile(r"[a-z]{2,8}(-[A-Za-z0-9]{1,8})*\Z"),
+    say="write the code of a language, as in de or pt-BR",
+)
 CURRENCY = Text(most=3, pattern=re.compile(r"[A-Z]{3}\Z"), say="write the three letters of ISO 4217: EUR")
 RELEASE = Text(most=40)
 NAME = Text(most=120)
@@ -282,6 +287,7 @@ DOCUMENT = Record(
         "parts": needed(Many(PART, most=MOST_PARTS)),
         "sale": optional(SALE),
         "campaigns": optional(_named(DASHED, CAMPAIGN, most=500), {}),
+        "translations": optional(_named(LANGUAGE, _named(PROSE, PROSE, most=5_000), most=20), {}),
         "upgrades": optional(UPGRADES),
     },
     "a catalogue",

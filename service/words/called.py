@@ -8,7 +8,7 @@ from typing import Any
 from service.domain.place import Place
 from service.domain.serials import Decoded, Subject, decode
 from service.domain.terms import PartNumber, RoleId
-from service.words.event_texts import BOARD, MACHINE, SOME_BOARD, UNIT
+from service.words.event_texts import BOARD, SOME_BOARD, SOME_UNIT, UNIT
 from service.words.names import Names
 
 
@@ -24,8 +24,9 @@ def board_called(names: Names, block: Mapping[str, Any]) -> str:
 def unit_called(names: Names, serial: str, model: str | None = None) -> str:
     """A unit by its serial and, where they are known, its model: "Plover 40 TMPL…"."""
     found = model or _model(names, serial)
-    name = names.model(found) if found else names.language.say(MACHINE)
-    return _with_serial(names, UNIT, serial, unit=name)
+    if found is None:
+        return _with_serial(names, SOME_UNIT, serial)
+    return _with_serial(names, UNIT, serial, unit=names.model(found))
 
 
 def _with_serial(names: Names, text: str, serial: str | None, **name: str) -> str:

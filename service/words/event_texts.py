@@ -76,7 +76,7 @@ WITHDRAWN = "Withdrawn by event {by}: {reason}."
 BOARD = "{board} {serial}"
 UNIT = "{unit} {serial}"
 SOME_BOARD = "board"
-MACHINE = "machine"
+SOME_UNIT = "machine {serial}"
 
 HOLDS: Mapping[str, str] = {
     "reported_stolen": "reported stolen",

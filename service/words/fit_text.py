@@ -23,6 +23,13 @@ OUTCOMES = {
     Outcome.DOES_NOT_FIT: "DOES NOT FIT",
     Outcome.CANNOT_TELL: "CANNOT TELL YET",
 }
+ENDS_AS = {
+    Outcome.FITS: "fits",
+    Outcome.FITS_WITH_PROGRAMMING: "fits, with programming",
+    Outcome.DOES_NOT_FIT: "does not fit",
+    Outcome.CANNOT_TELL: "cannot tell yet",
+}
+"""The same within a line."""
 WHY = "Why"
 TO_ASK = "To find out"
 TO_DO = "What to do"
@@ -73,7 +80,7 @@ def step_sentence(planned: PlannedStep, names: Names) -> str:
     step = planned.step
     key = "read_out_old" if step.kind == "read_out" and step.old else str(step.kind)
     board = names.place(step.place) if step.place else ""
-    text = names.language.say(STEPS[key], board=board, subject=step.procedure.subject_name)
+    text = names.language.say(STEPS[key], board=board, subject=names.own(step.procedure.subject_name))
     return text if step.undoable else f"{text} {names.language.say(PERMANENT)}"
 
 
@@ -132,7 +139,7 @@ def _values(answers: Answers, names: Names) -> str:
 
 
 def _outcome(answers: Answers, names: Names) -> str:
-    return names.language.say(OUTCOMES[answers.outcome]).lower()
+    return names.language.say(ENDS_AS[answers.outcome])
 
 
 def _steps(answer: Answer, names: Names) -> Iterator[str]:

@@ -11,7 +11,9 @@ from pathlib import Path
 SOURCE = "en"
 """The language of the msgids."""
 LANGUAGES = (SOURCE,)
-"""The languages there are; a further one is a folder in `words/locale`."""
+"""The languages there are; a further one is a folder in `words/locale` and its code here."""
+DOMAIN = "service"
+"""The name of the catalogues of translations."""
 VOWELS = frozenset("AEIOaeio")
 """First letters that take "an". Names with a U are read as "a unit" is."""
 LOCALE = Path(__file__).parent / "locale"
@@ -27,6 +29,10 @@ class Language:
     def say(self, text: str, **facts: str) -> str:
         """A text in this language with its facts filled in."""
         return self.translations.gettext(text).format(**facts)
+
+    def foreign_board(self, name: str) -> str:
+        """The name of a kind of board that is not of this language, so that it can stand for a board."""
+        return self.translations.pgettext("board that goes by a foreign name", "{name}").format(name=name)
 
     def a(self, name: str) -> str:
         """A name with its article."""
@@ -50,4 +56,4 @@ def language(code: str) -> Language:
     """The language of that code; the source language for one that there is not."""
     if code not in LANGUAGES or code == SOURCE:
         return Language(SOURCE, NullTranslations())
-    return Language(code, translation("boardfit", LOCALE, [code]))
+    return Language(code, translation(DOMAIN, LOCALE, [code]))

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from service.domain.catalogue.model import Catalogue
 from service.domain.place import Place
 from service.domain.terms import CapabilityId, FeatureId, MarketId, ModelId, PartNumber, RoleId
-from service.words.language import Language
+from service.words.language import Language, language
+from service.words.translated import in_language
 
 MANY = 2
 """More models than this are not named one by one."""
@@ -24,10 +26,17 @@ def _few(models: Sequence[str]) -> bool:
 
 @dataclass(frozen=True, slots=True)
 class Names:
-    """Names of one catalogue in one language. An id without a name is its own name."""
+    """Names of one catalogue in one language. An id without a name is its own name.
+
+    `named` makes one of a catalogue as it was published.
+    """
 
     catalogue: Catalogue
     language: Language
+
+    def own(self, text: str) -> str:
+        """A text of the catalogue that does not stand in `catalogue`, in this language where it tells it."""
+        return self.catalogue.translations.get(self.language.code, {}).get(text, text)
 
     def model(self, model: str) -> str:
         """A model's name."""
@@ -48,7 +57,7 @@ class Names:
         """The name of a place: its role's, with the side where there are several."""
         role = self.catalogue.roles.get(place.role)
         name = role.name if role else str(place.role)
-        return f"{name} ({place.name})" if place.name else name
+        return f"{name} ({self.own(place.name)})" if place.name else name
 
     def fact(self, fact: str) -> tuple[str, str]:
         """The board's name and the attribute of a fact like `bumper.left.part`."""
@@ -77,3 +86,10 @@ class Names:
         """A capability's name."""
         found = self.catalogue.capabilities.get(CapabilityId(capability))
         return found.name if found else capability
+
+
+@lru_cache(maxsize=64)
+def named(catalogue: Catalogue, code: str) -> Names:
+    """The names of a catalogue in the language of that code, translated where it gives translations."""
+    spoken = language(code)
+    return Names(in_language(catalogue, spoken), spoken)

@@ -32,6 +32,13 @@ VALUES: Mapping[str, str] = {
 }
 """What an answer may be, where it is no name of the catalogue."""
 
+SPANS: Mapping[tuple[str, ...], str] = {
+    ("first", "last"): "from {first} before {last}",
+    ("first",): "from {first}",
+    ("last",): "before {last}",
+}
+"""Serials or days between two breaks, by the bounds that there are."""
+
 HOW: Mapping[str, str] = {
     "how_unit_serial": "Read it from the plate on the machine.",
     "how_unit_model": "It stands on the plate and in the papers.",

@@ -32,7 +32,7 @@ def look_sentence(look: Look, names: Names) -> str:
     if look.cable is None or look.through is None:
         return names.language.say(REASONS[NEEDS_INTRODUCING], board=board)
     return names.language.say(
-        texts.CABLE, cable=look.cable, board=board, through=names.place(Place(look.through))
+        texts.CABLE, cable=names.own(look.cable), board=board, through=names.place(Place(look.through))
     )
 
 

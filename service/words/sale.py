@@ -62,14 +62,14 @@ def receipt_paragraphs(answer: SaleAnswer, names: Names) -> list[str]:
     if answer.found.terms is None or not answer.sells:
         return []
     told = [customer_sentence(each, answer, names) for each in answer.conditions]
-    return [answer.found.terms.receipt, *told]
+    return [names.own(answer.found.terms.receipt), *told]
 
 
 def return_paragraphs(answer: SaleAnswer, names: Names) -> list[str]:
     """The dealer's terms of return, and that they take no right away."""
     if answer.found.terms is None or not answer.sells:
         return []
-    return [answer.found.terms.returns, names.language.say(texts.STATUTORY_RIGHTS)]
+    return [names.own(answer.found.terms.returns), names.language.say(texts.STATUTORY_RIGHTS)]
 
 
 def staff_sentence(of: Ground, answer: SaleAnswer, names: Names) -> str:
@@ -105,7 +105,7 @@ def line_name(line: Line, answer: SaleAnswer, names: Names) -> str:
     charge, say = line.charge, names.language.say
     key = "used_part" if charge.kind is LineKind.PART and answer.found.used else str(charge.kind)
     name = _goods_name(charge.number, answer)
-    return say(texts.LINES[key], name=name, quantity=str(charge.quantity))
+    return say(texts.LINES[key], name=names.own(name), quantity=str(charge.quantity))
 
 
 def board_name(answer: SaleAnswer, names: Names) -> str:
@@ -144,7 +144,9 @@ class _Facts:
             "until": say.either(facts.get("until", ())),
             "campaigns": " ".join(self._campaigns()),
             "machines": " ".join(self._machines()),
-            "own_board": (self.answer.found.terms and self.answer.found.terms.own_board) or "",
+            "own_board": self.names.own(
+                (self.answer.found.terms and self.answer.found.terms.own_board) or ""
+            ),
             "who": say.both(say.say(texts.WHO[each]) for each in facts.get("who", ())),
             "who_has": self._who_has(),
             "question": question,
@@ -164,7 +166,9 @@ class _Facts:
         wanted = self.of.facts.get("campaign", ())
         for campaign in self.answer.found.campaigns:
             if campaign.id in wanted:
-                yield self.names.language.say(texts.CAMPAIGN, campaign=campaign.name, note=campaign.text)
+                own = self.names.own
+                told = {"campaign": own(campaign.name), "note": own(campaign.text)}
+                yield self.names.language.say(texts.CAMPAIGN, **told)
 
     def _machines(self) -> Iterator[str]:
         """The models that it works in, surely and perhaps."""

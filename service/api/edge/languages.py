@@ -44,7 +44,7 @@ def _ranges(accepted: str) -> Sequence[tuple[str, float]]:
 
 
 def _shortened(name: str) -> Iterator[str]:
-    """The range, then what is left as its last subtag is taken away; never one that ends in a single letter."""
+    """The range, then what is left as its last subtag is taken away, never ending in a single letter."""
     subtags = name.split("-")
     while subtags:
         yield "-".join(subtags)

@@ -7,16 +7,20 @@ from decimal import Decimal
 from typing import Any
 
 from service.domain.catalogue.compiled import CompiledCatalogue
-from service.domain.catalogue.model import Catalogue, Companion, Part, Replacement
+from service.domain.catalogue.model import Catalogue, Companion, Replacement
 from service.domain.parts.chain import current, replaced_by
 from service.domain.parts.functions import Function, Shared
 from service.domain.parts.listed import ListedFor, listed_for
-from service.domain.terms import ModelId
+from service.domain.terms import ModelId, PartNumber
+from service.words.names import Names
 
 
-def part(compiled: CompiledCatalogue, of: Part, model: ModelId | None = None) -> dict[str, Any]:
+def part(
+    compiled: CompiledCatalogue, number: PartNumber, names: Names, model: ModelId | None = None
+) -> dict[str, Any]:
     """One part with its place in the chain and where it may go; with `model`, the chain for that model."""
-    catalogue = compiled.catalogue
+    catalogue = names.catalogue
+    of = catalogue.parts[number]
     ends = current(catalogue, of.number, model)
     shown: dict[str, Any] = {
         "number": of.number,
@@ -48,15 +52,15 @@ def money(catalogue: Catalogue, amount: Decimal) -> dict[str, str]:
     return {"amount": str(amount), "currency": catalogue.currency}
 
 
-def functions(found: Sequence[Function]) -> list[dict[str, str]]:
+def functions(found: Sequence[Function], names: Names) -> list[dict[str, str]]:
     """The functions of a look-up, each with the role whose board carries it."""
-    return [{"id": each.id, "name": each.name, "role": each.role} for each in found]
+    return [{"id": each.id, "name": names.own(each.name), "role": each.role} for each in found]
 
 
-def look_first(catalogue: Catalogue, shared: Shared) -> dict[str, str]:
+def look_first(names: Names, shared: Shared) -> dict[str, str]:
     """The board and cable that several faults have in common."""
-    shown = {"role": str(shared.role), "name": catalogue.roles[shared.role].name}
-    return shown if shared.cable is None else {**shown, "cable": shared.cable}
+    shown = {"role": str(shared.role), "name": names.catalogue.roles[shared.role].name}
+    return shown if shared.cable is None else {**shown, "cable": names.own(shared.cable)}
 
 
 def _replacement(row: Replacement) -> dict[str, Any]:

@@ -61,5 +61,5 @@ def _look(catalogue: Catalogue, of: Look, wording: Wording) -> dict[str, Any]:
     elif of.cable is None:
         shown["code"] = NEEDS_INTRODUCING
     else:
-        shown |= {"code": CABLE, "cable": of.cable, "through": of.through}
+        shown |= {"code": CABLE, "cable": wording.names.own(of.cable), "through": of.through}
     return {**shown, "text": wording.look(of)}

@@ -62,7 +62,7 @@ def _unit(of: Vacancy, answer: Answer, wording: Wording) -> dict[str, Any]:
 def _candidate(catalogue: Catalogue, of: Candidate, wording: Wording) -> dict[str, Any]:
     shown: dict[str, Any] = {
         "serial": of.record.serial,
-        "part": _part(of.part),
+        "part": _part(catalogue.parts[of.part.number]),
         "bound": of.bound.value,
         "tested": of.record.tested,
         **_short(of.answer, wording),

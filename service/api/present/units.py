@@ -37,7 +37,7 @@ KEPT = (
 def unit(catalogue: Catalogue, of: KnownUnit, wording: Wording, caller: Caller) -> dict[str, Any]:
     """One unit: decoded, recorded, its boards by role, what it can do and whether its boards agree."""
     candidates = partial(_candidates, of.facts.serial or "") if Scope.STOCK in caller.scopes else None
-    about = plain_answer(catalogue, of.answer, wording)
+    about = plain_answer(of.answer, wording)
     capabilities = of.answer.capabilities
     return {
         **identity(of.facts),
@@ -45,7 +45,7 @@ def unit(catalogue: Catalogue, of: KnownUnit, wording: Wording, caller: Caller) 
         **{name: about[name] for name in KEPT if name in about},
         **({"if_it_refuses": if_it_refuses(catalogue, of.advice, wording, candidates)} if of.advice else {}),
         "boards": [_occupant(catalogue, each) for each in of.occupants],
-        "capabilities": abilities(catalogue, capabilities.after, wording) if capabilities else {},
+        "capabilities": abilities(capabilities.after, wording) if capabilities else {},
         "accessories": dict(of.record.accessories) if of.record else {},
         "catalogue_revision": catalogue.revision,
     }

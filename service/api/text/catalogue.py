@@ -2,95 +2,95 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
+from service.api.text.lists import page, section
+from service.words import page_texts as texts
+from service.words.language import Language
 
-def models(page: Mapping[str, Any]) -> str:
+Shown = Mapping[str, Any]
+
+
+def models(of: Shown, said: Language) -> str:
     """A page of models."""
-    lines = [f"{each['id']:<16} {each['name']}{_covered(each)}" for each in page["items"]]
-    return _text(lines or ["no model"], page)
+    lines = [f"{each['id']:<16} {each['name']}{_covered(each, said)}" for each in of["items"]]
+    return page(lines or [said.say(texts.NO_MODEL)], of, said)
 
 
-def model(one: Mapping[str, Any]) -> str:
+def model(one: Shown, said: Language) -> str:
     """One model."""
-    lines = [f"{one['name']} ({one['id']}), family {one['family_name']}{_covered(one)}"]
-    lines += [f"sold in: {', '.join(one['markets'])}", "", "boards:"]
-    lines += [
-        f"  {role['role']:<10} {role['name']}, {role['where']}{_optional(role)}" for role in one["roles"]
-    ]
-    lines += ["", "allowed:"]
-    lines += [f"  {each['name']}: {each['amount']}{' (planned)' * each['planned']}" for each in one["allows"]]
-    return _text(lines, one)
+    say = said.say
+    title = say(texts.MODEL, name=one["name"], id=one["id"], family=one["family_name"])
+    lines = [f"{title}{_covered(one, said)}", say(texts.SOLD_IN, markets=", ".join(one["markets"]))]
+    lines += section(say(texts.BOARDS), (_role(role, said) for role in one["roles"]))
+    lines += section(say(texts.ALLOWED), (_allowed(each, said) for each in one["allows"]))
+    return page(lines, one, said)
 
 
-def parts(page: Mapping[str, Any]) -> str:
+def parts(of: Shown, said: Language) -> str:
     """A page of parts."""
-    lines = []
-    if "look_first" in page:
-        lines.append(_look_first(page["look_first"]))
-    lines += [f"{each['name']}: on the {each['role']} board" for each in page["functions"]]
-    lines += [part_line(each) for each in page["items"]] or ["no part is listed for that"]
-    return _text(lines, page)
+    return page([*found_by(of, said), *(part_line(each, said) for each in of["items"])], of, said)
 
 
-def part_line(one: Mapping[str, Any]) -> str:
+def found_by(of: Shown, said: Language) -> Iterator[str]:
+    """What a look-up of parts says besides the parts: where to look first, what carries the function."""
+    if "look_first" in of:
+        first = of["look_first"]
+        text = texts.LOOK_FIRST_CABLE if "cable" in first else texts.LOOK_FIRST
+        yield said.say(text, board=first["name"], cable=first.get("cable", ""))
+    for each in of["functions"]:
+        yield said.say(texts.ON_BOARD, function=each["name"], role=each["role"])
+    if not of["items"]:
+        yield said.say(texts.NO_PART)
+
+
+def part_line(one: Shown, said: Language) -> str:
     """A part in one line."""
-    price = f"  {_money(one['price'])}" if "price" in one else ""
-    days = f"  {one['lead_days']} days" if "lead_days" in one else ""
-    instead = f"  order {' or '.join(one['current'])} instead" if one["superseded"] else ""
-    return f"{one['number']:<12} {one['name']}{price}{days}{instead}"
+    told = [f"{one['number']:<12} {one['name']}"]
+    told += [f"{one['price']['amount']} {one['price']['currency']}"] if "price" in one else []
+    told += [said.say(texts.DAYS, days=str(one["lead_days"]))] if "lead_days" in one else []
+    told += [said.say(texts.ORDER_INSTEAD, parts=said.either(one["current"]))] if one["superseded"] else []
+    return "  ".join(told)
 
 
-def part(one: Mapping[str, Any]) -> str:
+def part(one: Shown, said: Language) -> str:
     """One part."""
-    lines = [part_line(one), f"role: {one['role_name']}", f"printed on the board: {_list(one['printed'])}"]
-    lines += [f"takes the place of: {_list([row['part'] for row in one['replaces']])}"]
-    lines += ["", "may go into:"]
-    lines += [f"  {row['model']}{_break(row)}{_through(one, row)}" for row in one["listed_for"]] or [
-        "  nothing listed"
+    say = said.say
+    lines = [
+        part_line(one, said),
+        say(texts.ROLE, role=one["role_name"]),
+        say(texts.PRINTED, numbers=_list(one["printed"], said)),
+        say(texts.TAKES_PLACE_OF, parts=_list([row["part"] for row in one["replaces"]], said)),
     ]
-    if one["goes_with"]:
-        lines += ["", "a swap also takes:"]
-        lines += [f"  {each['number']:<12} {each['name']}" for each in one["goes_with"]]
-    return _text(lines, one)
+    rows = [_row(one, row, said) for row in one["listed_for"]] or [say(texts.NOTHING_LISTED)]
+    lines += section(say(texts.MAY_GO_INTO), rows)
+    lines += section(
+        say(texts.ALSO_TAKES), (f"{each['number']:<12} {each['name']}" for each in one["goes_with"])
+    )
+    return page(lines, one, said)
 
 
-def _look_first(shared: Mapping[str, Any]) -> str:
-    cable = f" and its {shared['cable']}" if "cable" in shared else ""
-    return f"look first at the {shared['name']}{cable}: these faults have it in common"
+def _role(of: Shown, said: Language) -> str:
+    left_out = "" if of["required"] else f" ({said.say(texts.MAY_BE_LEFT_OUT)})"
+    return f"{of['role']:<10} {of['name']}, {of['where']}{left_out}"
 
 
-def _break(row: Mapping[str, Any]) -> str:
-    told = []
-    for axis, what in (("serial", "plate serial"), ("date", "made")):
-        if f"{axis}_from" in row:
-            told.append(f"{what} from {row[f'{axis}_from']}")
-        if f"{axis}_before" in row:
-            told.append(f"{what} before {row[f'{axis}_before']}")
-    return f", {' and '.join(told)}" if told else ""
+def _allowed(of: Shown, said: Language) -> str:
+    return f"{of['name']}: {of['amount']}" + (f" ({said.say(texts.PLANNED)})" if of["planned"] else "")
 
 
-def _through(one: Mapping[str, Any], row: Mapping[str, Any]) -> str:
-    return "" if row["through"] == one["number"] else f", in place of {row['through']}"
+def _row(one: Shown, row: Shown, said: Language) -> str:
+    """A model that a part may go into, with its break and the part by whose listing it may."""
+    bounds = [said.say(text, bound=row[name]) for name, text in texts.BREAKS.items() if name in row]
+    told = [row["model"], *([said.both(bounds)] if bounds else [])]
+    told += [] if row["through"] == one["number"] else [said.say(texts.IN_PLACE_OF, part=row["through"])]
+    return ", ".join(told)
 
 
-def _money(price: Mapping[str, str]) -> str:
-    return f"{price['amount']} {price['currency']}"
+def _list(items: Sequence[str], said: Language) -> str:
+    return ", ".join(items) or said.say(texts.NONE)
 
 
-def _list(texts: Sequence[str]) -> str:
-    return ", ".join(texts) or "none"
-
-
-def _covered(one: Mapping[str, Any]) -> str:
-    return "" if one["covered"] else "  (known, not covered: no answers about it)"
-
-
-def _optional(role: Mapping[str, Any]) -> str:
-    return "" if role["required"] else " (may be left out)"
-
-
-def _text(lines: Sequence[str], of: Mapping[str, Any]) -> str:
-    more = ["", f"more: cursor={of['next_cursor']}"] if of.get("next_cursor") else []
-    return "\n".join([*lines, *more, "", f"catalogue {of['catalogue_revision']}"]) + "\n"
+def _covered(one: Shown, said: Language) -> str:
+    return "" if one["covered"] else f"  ({said.say(texts.NOT_COVERED)})"

@@ -5,40 +5,45 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
+from service.words import page_texts as texts
+from service.words.language import Language
+
 Shown = Mapping[str, Any]
 
 
-def recorded(of: Shown) -> str:
+def recorded(of: Shown, said: Language) -> str:
     """What was recorded."""
-    lines = [_line(each) for each in of["events"]]
-    given = of.get("answers_given", ())
-    lines += [
-        f"answered since: {each['kind']}, board {each['board']} (event {each['seq']})" for each in given
-    ]
+    lines = [_line(each, said) for each in of["events"]]
+    lines += [_answered(each, said) for each in of.get("answers_given", ())]
     return _text(lines)
 
 
-def history(of: Shown) -> str:
+def history(of: Shown, said: Language) -> str:
     """What happened to one board or unit."""
-    what = "board" if "board" in of else "unit"
-    return _text([f"{what} {of[what]}", *_lines(of["items"])])
+    text, serial = (texts.BOARD, of["board"]) if "board" in of else (texts.UNIT, of["unit"])
+    return _text([said.say(text, serial=serial), *_lines(of["items"], said)])
 
 
-def feed(of: Shown) -> str:
+def feed(of: Shown, said: Language) -> str:
     """A page of the feed."""
-    return _text([*_lines(of["items"]), f"go on with after={of['next_after']}"])
+    return _text([*_lines(of["items"], said), said.say(texts.GO_ON, after=str(of["next_after"]))])
 
 
-def _lines(items: Iterable[Shown]) -> Iterator[str]:
-    found = [_line(each) for each in items]
-    yield from found or ["nothing is recorded"]
+def _lines(items: Iterable[Shown], said: Language) -> Iterator[str]:
+    found = [_line(each, said) for each in items]
+    yield from found or [said.say(texts.NOTHING_RECORDED)]
 
 
-def _line(of: Shown) -> str:
+def _line(of: Shown, said: Language) -> str:
     line = f"{of['occurred_at'][:16].replace('T', ' ')}  {of['seq']:>6}  {of['text']}"
     if "withdrawn" in of:
-        line += f" [withdrawn by event {of['withdrawn']['by']}: {of['withdrawn']['reason']}]"
+        by, reason = of["withdrawn"]["by"], of["withdrawn"]["reason"]
+        line += f" [{said.say(texts.WITHDRAWN, by=str(by), reason=reason)}]"
     return line
+
+
+def _answered(of: Shown, said: Language) -> str:
+    return said.say(texts.ANSWERED_SINCE, kind=of["kind"], board=of["board"], seq=str(of["seq"]))
 
 
 def _text(lines: Iterable[str]) -> str:

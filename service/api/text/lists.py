@@ -5,20 +5,23 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
+from service.words import page_texts as texts
+from service.words.language import Language
+
 Shown = Mapping[str, Any]
 
 
-def about(of: Shown) -> Iterator[str]:
+def about(of: Shown, said: Language) -> Iterator[str]:
     """What an answer says besides its outcome: what to do, what is open, what was assumed."""
-    yield from section("what to do", map(_step, of["programming"]["steps"]))
+    say = said.say
+    yield from section(say(texts.TO_DO), (_step(each, said) for each in of["programming"]["steps"]))
     if of["programming"]["minutes"]:
-        span = of["programming"]["minutes"]
-        yield f"  {span['least']} to {span['most']} minutes in all"
+        yield "  " + say(texts.MINUTES, **_ends(of["programming"]["minutes"]))
     if of["ask"]:
-        yield from section("to find out", [of["ask"]["question"], of["ask"]["how"]])
-    held = [name for name, word in of["clearance"].items() if word == "held"]
-    yield from section("held", (f"{name}: ask before selling or programming" for name in held))
-    yield from section("cautions", (f"{each['signal']}: {each['text']}" for each in of["cautions"]))
+        yield from section(say(texts.TO_FIND_OUT), [of["ask"]["question"], of["ask"]["how"]])
+    held = [say(texts.HOLDERS[name]) for name, word in of["clearance"].items() if word == "held"]
+    yield from section(say(texts.HELD_TITLE), (say(texts.HELD_ONE, what=each) for each in held))
+    yield from cautions(say(texts.CAUTIONS), of["cautions"])
 
 
 def section(title: str, lines: Iterable[str]) -> Iterator[str]:
@@ -28,14 +31,38 @@ def section(title: str, lines: Iterable[str]) -> Iterator[str]:
         yield from ("", f"{title}:", *shown)
 
 
-def _step(of: Shown) -> str:
-    told = [of["who"], f"{of['minutes']['least']} to {of['minutes']['most']} min"]
+def cautions(title: str, of: Iterable[Shown]) -> Iterator[str]:
+    """Cautions, each behind its signal word."""
+    yield from section(title, (f"{each['signal']}: {each['text']}" for each in of))
+
+
+def span(of: Mapping[str, int], said: Language) -> str:
+    """Minutes, least and most."""
+    return said.say(texts.SPAN, **_ends(of))
+
+
+def page(lines: Iterable[str], of: Shown, said: Language) -> str:
+    """The lines, where the next page begins, and the catalogue that all was told from."""
+    cursor = of.get("next_cursor")
+    more = ["", said.say(texts.MORE, cursor=cursor)] if cursor else []
+    revision = said.say(texts.CATALOGUE, revision=of["catalogue_revision"])
+    return "\n".join([*lines, *more, "", revision]) + "\n"
+
+
+def _ends(of: Mapping[str, int]) -> dict[str, str]:
+    return {"least": str(of["least"]), "most": str(of["most"])}
+
+
+def _step(of: Shown, said: Language) -> str:
+    told = [said.say(texts.WHO[of["who"]]), span(of["minutes"], said)]
     if not of["undoable"]:
-        told.append("can't be undone")
+        told.append(said.say(texts.UNDONE_NEVER))
     if "when" in of:
-        told.append(_when(of["when"]))
+        told.append(_when(of["when"], said))
     return f"{of['text']} ({', '.join(told)})"
 
 
-def _when(of: Shown) -> str:
-    return f"if {of['fact']} is {' or '.join(of['values'])}" if of["values"] else f"depending on {of['fact']}"
+def _when(of: Shown, said: Language) -> str:
+    if of["values"]:
+        return said.say(texts.IF, fact=of["fact"], values=said.either(of["values"]))
+    return said.say(texts.DEPENDING, fact=of["fact"])

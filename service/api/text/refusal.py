@@ -5,25 +5,26 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from service.api.text.lists import section
+from service.api.text.lists import cautions, section, span
+from service.words import page_texts as texts
+from service.words.language import Language
 
 Shown = Mapping[str, Any]
 
 
-def if_it_refuses(of: Shown) -> Iterator[str]:
+def if_it_refuses(of: Shown, said: Language) -> Iterator[str]:
     """The advice."""
-    yield from section("if it refuses to run", [of["text"], *_mend(of["mend"])])
-    yield from section("where to look, in this order", (_look(each) for each in of["look_at"]))
-    yield from section(
-        "cautions while it is put right", (f"{each['signal']}: {each['text']}" for each in of["cautions"])
-    )
+    yield from section(said.say(texts.IF_IT_REFUSES), [of["text"], *_mend(of["mend"], said)])
+    yield from section(said.say(texts.WHERE_TO_LOOK), (_look(each) for each in of["look_at"]))
+    yield from cautions(said.say(texts.CAUTIONS_MEANWHILE), of["cautions"])
 
 
-def _mend(of: Shown) -> Iterator[str]:
-    by = [" and ".join(of["who"])] if of["who"] else []
-    by += [f"{of['minutes']['least']} to {of['minutes']['most']} min"] if "minutes" in of else []
+def _mend(of: Shown, said: Language) -> Iterator[str]:
+    by = [said.both(said.say(texts.WHO[who]) for who in of["who"])] if of["who"] else []
+    by += [span(of["minutes"], said)] if "minutes" in of else []
     yield f"{of['text']} ({', '.join(by)})" if by else of["text"]
-    yield from (f"in stock: {each['candidates']}" for each in of["boards"] if "candidates" in each)
+    found = (each["candidates"] for each in of["boards"] if "candidates" in each)
+    yield from (said.say(texts.IN_STOCK, address=each) for each in found)
 
 
 def _look(of: Shown) -> str:

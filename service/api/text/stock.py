@@ -5,51 +5,60 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from service.api.text.lists import section
+from service.api.text.lists import page, section
+from service.words import page_texts as texts
+from service.words.language import Language
 
 Shown = Mapping[str, Any]
 
 
-def destinations(of: Shown) -> str:
+def destinations(of: Shown, said: Language) -> str:
     """Where one board can go."""
-    lines = [f"board {of['serial']}", *(f"part {each['number']}, {each['name']}" for each in of["parts"])]
+    say = said.say
+    lines = [say(texts.BOARD, serial=of["serial"])]
+    lines += [say(texts.PART, number=each["number"], name=each["name"]) for each in of["parts"]]
     lines.append(of["summary"])
-    lines += section("models", (f"{each['name']:<14} {_answer(each)}" for each in of["models"]))
-    lines += section("units that wait for one", map(_unit, of["units"]))
-    return _text(lines, of)
+    lines += section(
+        say(texts.MODELS), (f"{each['name']:<14} {_answer(each, said)}" for each in of["models"])
+    )
+    lines += section(say(texts.UNITS_WAITING), (_unit(each, said) for each in of["units"]))
+    return page(lines, of, said)
 
 
-def candidates(of: Shown) -> str:
+def candidates(of: Shown, said: Language) -> str:
     """Boards in stock for one place of a unit."""
-    models = " or ".join(of["unit"]["models"]) or "model not known"
-    lines = [f"unit {of['unit']['serial']}: {models}", f"boards in stock for {_place(of)}"]
+    say, unit = said.say, of["unit"]
+    models = said.either(unit["models"]) or say(texts.MODEL_NOT_KNOWN)
+    lines = [say(texts.UNIT_OF, serial=unit["serial"], models=models)]
+    lines += [say(texts.IN_STOCK_FOR, place=_place(of))]
     lines += [of["summary"]] if "summary" in of else []
-    lines += section("best first", map(_candidate, of["items"]))
-    return _text(lines, of)
+    lines += section(say(texts.BEST_FIRST), (_candidate(each, said) for each in of["items"]))
+    return page(lines, of, said)
 
 
-def _candidate(of: Shown) -> str:
-    told = [of["part"]["number"], of["bound"].replace("_", " "), "tested" if of["tested"] else "not tested"]
-    told += [f"{of['price']['amount']} {of['price']['currency']}"] if "price" in of else ["no price"]
-    held = [name for name, word in of["clearance"].items() if word == "held"]
-    told += [f"{name} held: ask first" for name in held]
-    return f"{of['serial']:<16} {', '.join(told)}: {_answer(of)}"
+def _candidate(of: Shown, said: Language) -> str:
+    say = said.say
+    told = [of["part"]["number"], say(texts.BOUNDS[of["bound"]])]
+    told += [say(texts.TESTED if of["tested"] else texts.NOT_TESTED)]
+    priced = "price" in of
+    told += [f"{of['price']['amount']} {of['price']['currency']}" if priced else say(texts.NO_PRICE)]
+    held = [say(texts.HOLDERS[name]) for name, word in of["clearance"].items() if word == "held"]
+    told += [say(texts.HELD_SHORT, what=each) for each in held]
+    return f"{of['serial']:<16} {', '.join(told)}: {_answer(of, said)}"
 
 
-def _unit(of: Shown) -> str:
-    held = " (held: ask first)" if of["clearance"]["unit"] == "held" else ""
-    return f"{of['unit']:<16} {' or '.join(of['models'])}, {_place(of)}{held}: {_answer(of)}"
+def _unit(of: Shown, said: Language) -> str:
+    held = f" ({said.say(texts.HELD_UNIT)})" if of["clearance"]["unit"] == "held" else ""
+    return f"{of['unit']:<16} {said.either(of['models'])}, {_place(of)}{held}: {_answer(of, said)}"
 
 
-def _answer(of: Shown) -> str:
-    by = f" by {' and '.join(of['programming']['who'])}" if of["programming"]["who"] else ""
-    return f"{of['outcome'].replace('_', ' ')}{by}"
+def _answer(of: Shown, said: Language) -> str:
+    outcome, who = said.say(texts.OUTCOMES[of["outcome"]]), of["programming"]["who"]
+    if not who:
+        return outcome
+    by = said.both(said.say(texts.BY_WHOM[each]) for each in who)
+    return said.say(texts.BY, outcome=outcome, who=by)
 
 
 def _place(of: Shown) -> str:
     return f"{of['role']}.{of['place']}" if "place" in of else str(of["role"])
-
-
-def _text(lines: list[str], of: Shown) -> str:
-    more = ["", f"more: cursor={of['next_cursor']}"] if of["next_cursor"] else []
-    return "\n".join([*lines, *more, "", f"catalogue {of['catalogue_revision']}"]) + "\n"

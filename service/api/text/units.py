@@ -5,100 +5,99 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from service.api.text.catalogue import part_line
-from service.api.text.lists import about, section
+from service.api.text.catalogue import found_by, part_line
+from service.api.text.lists import about, page, section
 from service.api.text.refusal import if_it_refuses
+from service.words import page_texts as texts
+from service.words.language import Language
 
 Shown = Mapping[str, Any]
 
-AGREEMENTS = {
-    "agree": "its boards agree, as far as known",
-    "not_introduced": "its boards still have to be programmed to work together",
-    "disagree": "its boards disagree: one was programmed for another model",
-    "incomplete": "a board that it needs is missing or not the right one",
-    "unknown": "whether its boards agree cannot be told yet",
-}
 
-
-def unit(of: Shown) -> str:
+def unit(of: Shown, said: Language) -> str:
     """One unit."""
-    lines = [*_identity(of), AGREEMENTS[of["agreement"]], of["summary"]]
-    lines += if_it_refuses(of["if_it_refuses"]) if "if_it_refuses" in of else ()
-    lines += section("boards", map(_place, of["boards"]))
-    lines += section("can do", (_ability(each) for each in of["capabilities"].values()))
-    lines += about(of)
-    return _text(lines, of)
+    say = said.say
+    lines = [*_identity(of, said), say(texts.AGREEMENTS[of["agreement"]]), of["summary"]]
+    lines += if_it_refuses(of["if_it_refuses"], said) if "if_it_refuses" in of else ()
+    lines += section(say(texts.BOARDS), (_place(each, said) for each in of["boards"]))
+    lines += section(say(texts.CAN_DO), (_ability(each, said) for each in of["capabilities"].values()))
+    lines += about(of, said)
+    return page(lines, of, said)
 
 
-def parts(of: Shown) -> str:
+def parts(of: Shown, said: Language) -> str:
     """The parts of one unit."""
-    lines = list(_identity(of["unit"]))
-    if "look_first" in of:
-        cable = f" and its {of['look_first']['cable']}" if "cable" in of["look_first"] else ""
-        lines.append(f"look first at the {of['look_first']['name']}{cable}: these faults have it in common")
-    lines += [f"{each['name']}: on the {each['role']} board" for each in of["functions"]]
-    lines += [f"{part_line(each)}{_perhaps(each)}" for each in of["items"]] or ["no part is listed for that"]
-    return _text(lines, of)
+    listed = (f"{part_line(each, said)}{_perhaps(each, said)}" for each in of["items"])
+    return page([*_identity(of["unit"], said), *found_by(of, said), *listed], of, said)
 
 
-def board(of: Shown) -> str:
+def board(of: Shown, said: Language) -> str:
     """One board."""
-    lines = [f"board {of['serial']}", *_decoded(of["decoded"])]
-    lines += [f"part {each['number']}, {each['name']}" for each in of["parts"]]
+    say = said.say
+    lines = [say(texts.BOARD, serial=of["serial"]), *_decoded(of["decoded"], said)]
+    lines += [say(texts.PART, number=each["number"], name=each["name"]) for each in of["parts"]]
     if not of["recorded"]:
-        return _text([*lines, "nothing is recorded of it"], of)
-    bound = [*of.get("bound_models", []), *(["blank"] if of.get("may_be_blank") else [])]
-    lines.append(f"binding: {' or '.join(bound) or 'not known'}")
-    lines.append(f"condition: {' or '.join(of['conditions'])}")
+        return page([*lines, say(texts.NOT_RECORDED)], of, said)
+    bound = [*of.get("bound_models", []), *([say(texts.BLANK)] if of.get("may_be_blank") else [])]
+    lines.append(say(texts.BINDING, binding=said.either(bound) or say(texts.NOT_KNOWN)))
+    conditions = said.either(say(texts.CONDITIONS[each]) for each in of["conditions"])
+    lines.append(say(texts.CONDITION, conditions=conditions))
     if "fitted_in" in of:
-        lines.append(f"fitted in {of['fitted_in']['unit']} as {_place_name(of['fitted_in'])}")
+        place = _place_name(of["fitted_in"])
+        lines.append(say(texts.FITTED_IN, unit=of["fitted_in"]["unit"], place=place))
     if of["clearance"] == "held":
-        lines.append("held: ask before selling or programming")
-    return _text(lines, of)
+        lines.append(say(texts.HELD))
+    return page(lines, of, said)
 
 
-def _identity(of: Shown) -> Iterator[str]:
-    yield f"unit {of['serial']}: {' or '.join(of['models']) or 'model not known'}"
-    yield from _decoded(of.get("decoded", {"readable": True}))
+def _identity(of: Shown, said: Language) -> Iterator[str]:
+    models = said.either(of["models"]) or said.say(texts.MODEL_NOT_KNOWN)
+    yield said.say(texts.UNIT_OF, serial=of["serial"], models=models)
+    yield from _decoded(of.get("decoded", {"readable": True}), said)
     if of["identity_conflict"]:
-        yield "what is known of its identity does not agree: clear that up first"
+        yield said.say(texts.IDENTITY_CONFLICT)
     if not of["recorded"]:
-        yield "nothing is recorded of it"
+        yield said.say(texts.NOT_RECORDED)
 
 
-def _decoded(of: Shown) -> Iterator[str]:
+def _decoded(of: Shown, said: Language) -> Iterator[str]:
     if of["readable"]:
-        yield from (f"made {span['first']} to {span['last']}" for span in of.get("made", ()))
+        for span in of.get("made", ()):
+            yield said.say(texts.MADE, first=span["first"], last=span["last"])
     elif "read_again" in of:
         places = ", ".join(map(str, of["read_again"]["suspects"] or of["read_again"]["positions"]))
-        yield f"the serial cannot be right: read character {places} again"
+        yield said.say(texts.READ_AGAIN, places=places)
     else:
-        yield "no serial of this shape is known"
+        yield said.say(texts.NO_SHAPE)
 
 
-def _place(of: Shown) -> str:
+def _place(of: Shown, said: Language) -> str:
     if of["state"] == "empty":
-        return f"{_place_name(of):<14} empty"
+        return f"{_place_name(of):<14} {said.say(texts.EMPTY)}"
     told = [of["serial"]] if "serial" in of else []
-    told += [" or ".join(of["parts"])] if of["parts"] else []
-    told += [f"bound to {' or '.join(of['bindings'])}"] if "bindings" in of else []
-    return f"{_place_name(of):<14} {', '.join(told)}{'' if of['state'] == 'recorded' else ' (as made)'}"
+    told += [said.either(of["parts"])] if of["parts"] else []
+    if "bindings" in of:
+        told.append(said.say(texts.BOUND_TO, models=said.either(_bound(of["bindings"], said))))
+    as_made = "" if of["state"] == "recorded" else f" ({said.say(texts.AS_MADE)})"
+    return f"{_place_name(of):<14} {', '.join(told)}{as_made}"
+
+
+def _bound(values: list[str], said: Language) -> Iterator[str]:
+    """Models, with the word for a board that is bound to none yet."""
+    yield from (said.say(texts.BLANK) if value == texts.BLANK else value for value in values)
 
 
 def _place_name(of: Shown) -> str:
     return f"{of['role']}.{of['place']}" if "place" in of else str(of["role"])
 
 
-def _ability(of: Shown) -> str:
+def _ability(of: Shown, said: Language) -> str:
     if "available" in of:
-        return f"{of['name']}: {of['available']}"
-    span = str(of["least"]) if of["least"] == of["most"] else f"{of['least']} to {of['most']}"
-    return f"{of['name']}: {span}"
+        return f"{of['name']}: {said.say(texts.ABILITY[of['available']])}"
+    if of["least"] == of["most"]:
+        return f"{of['name']}: {of['least']}"
+    return f"{of['name']}: {said.say(texts.FROM_TO, least=str(of['least']), most=str(of['most']))}"
 
 
-def _perhaps(of: Shown) -> str:
-    return "" if of["certain"] else "  (depending on what is not known of the unit)"
-
-
-def _text(lines: list[str], of: Shown) -> str:
-    return "\n".join([*lines, "", f"catalogue {of['catalogue_revision']}"]) + "\n"
+def _perhaps(of: Shown, said: Language) -> str:
+    return "" if of["certain"] else f"  ({said.say(texts.PERHAPS)})"

@@ -13,6 +13,7 @@ from service.api.text import units as text
 from service.usecases.boards import known_board
 from service.usecases.caller import Caller
 from service.usecases.shop import Shop
+from service.words.names import named
 
 blp = Routes("boards", __name__, description="One board, by the serial on its label.")
 
@@ -35,5 +36,6 @@ def get_board(shop: Shop, caller: Caller, query: dict[str, Any], serial: str) ->
 
     What its label says, and what is recorded of it: binding, condition, where it is fitted, holds.
     """
-    data = present.board(shop.catalogue().catalogue, known_board(shop, caller, serial), caller)
-    return Reply.of_content(data, lambda: text.board(data))
+    names = named(shop.catalogue().catalogue, caller.language)
+    data = present.board(names.catalogue, known_board(shop, caller, serial), caller)
+    return Reply.of_content(data, lambda: text.board(data, names.language))

@@ -60,6 +60,6 @@ def _reply(shop: Shop, caller: Caller, asked: Question, *, flat: bool) -> Reply:
     except ImpossibleQuestion as fault:
         raise impossible(fault, shop.catalogue(), flat=flat) from None
     words = wording(catalogue, caller.language)
-    data = shown(catalogue, found, words, asked.as_of)
+    data = shown(found, words, asked.as_of)
     reply = Reply.of_content if flat else Reply.of_moment
     return reply(data, lambda: words.whole(found))

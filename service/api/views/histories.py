@@ -82,4 +82,4 @@ def _history(
     words = wording(shop.catalogue().catalogue, caller.language)
     data = {**present.history(found, words), "next_cursor": following}
     link = next_link(address, {"page_size": str(query["page_size"])}, following)
-    return Reply.of_content(data, lambda: text.history(data), link)
+    return Reply.of_content(data, lambda: text.history(data, words.names.language), link)

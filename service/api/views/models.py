@@ -14,6 +14,7 @@ from service.api.text import catalogue as text
 from service.usecases.caller import Caller
 from service.usecases.catalogue import model_of, models_of
 from service.usecases.shop import Shop
+from service.words.names import named
 
 blp = Routes("models", __name__, description="What is sold, which boards it has, and what it is allowed.")
 
@@ -25,6 +26,7 @@ def list_models(shop: Shop, caller: Caller, query: dict[str, Any]) -> Reply:
     Those that are known and not covered are among them: they exist, and no answers are given.
     """
     compiled = shop.catalogue()
+    names = named(compiled.catalogue, caller.language)
     filters: dict[str, str] = {name: query[name] for name in ("family", "market") if name in query}
     found = models_of(compiled, filters.get("family"), filters.get("market"))
     shown = page(
@@ -35,12 +37,12 @@ def list_models(shop: Shop, caller: Caller, query: dict[str, Any]) -> Reply:
         {"": "/v1/models", **filters},
     )
     data = {
-        "items": [present.model(compiled.catalogue, model) for model in shown.items],
+        "items": [present.model(names.catalogue, model) for model in shown.items],
         "next_cursor": shown.next_cursor,
         "catalogue_revision": compiled.catalogue.revision,
     }
     link = next_link("/v1/models", {**filters, "page_size": str(query["page_size"])}, shown.next_cursor)
-    return Reply.of_catalogue(data, lambda: text.models(data), link)
+    return Reply.of_catalogue(data, lambda: text.models(data, names.language), link)
 
 
 @blp.operation(
@@ -56,6 +58,7 @@ def get_model(shop: Shop, caller: Caller, query: dict[str, Any], model: str) -> 
     Its roles, where each board sits and how to recognise it, and what the model is allowed.
     """
     compiled = shop.catalogue()
-    data = present.model(compiled.catalogue, model_of(compiled, model))
+    names = named(compiled.catalogue, caller.language)
+    data = present.model(names.catalogue, model_of(compiled, model))
     data["catalogue_revision"] = compiled.catalogue.revision
-    return Reply.of_catalogue(data, lambda: text.model(data))
+    return Reply.of_catalogue(data, lambda: text.model(data, names.language))

@@ -15,6 +15,7 @@ from service.domain.parts.finding import place_in_order
 from service.usecases.caller import Caller
 from service.usecases.catalogue import find_parts, part_of
 from service.usecases.shop import Shop
+from service.words.names import named
 
 blp = Routes(
     "parts", __name__, description="What can be ordered, for which model, and what took whose place."
@@ -32,6 +33,7 @@ def list_parts(shop: Shop, caller: Caller, query: dict[str, Any]) -> Reply:
     one very unit, with its breaks, ask `/v1/units/{serial}/parts`.
     """
     compiled = shop.catalogue()
+    names = named(compiled.catalogue, caller.language)
     filters = {name: query[name] for name in FILTERS if name in query}
     found = find_parts(compiled, **filters)
     shown = page(
@@ -42,14 +44,14 @@ def list_parts(shop: Shop, caller: Caller, query: dict[str, Any]) -> Reply:
         {"": "/v1/parts", **filters},
     )
     data = {
-        **({"look_first": present.look_first(compiled.catalogue, found.shared)} if found.shared else {}),
-        "functions": present.functions(found.functions),
-        "items": [present.part(compiled, part, query.get("model")) for part in shown.items],
+        **({"look_first": present.look_first(names, found.shared)} if found.shared else {}),
+        "functions": present.functions(found.functions, names),
+        "items": [present.part(compiled, part.number, names, query.get("model")) for part in shown.items],
         "next_cursor": shown.next_cursor,
         "catalogue_revision": compiled.catalogue.revision,
     }
     link = next_link("/v1/parts", {**filters, "page_size": str(query["page_size"])}, shown.next_cursor)
-    return Reply.of_catalogue(data, lambda: text.parts(data), link)
+    return Reply.of_catalogue(data, lambda: text.parts(data, names.language), link)
 
 
 @blp.operation(
@@ -71,6 +73,7 @@ def get_part(shop: Shop, caller: Caller, query: dict[str, Any], number: str) -> 
     Where it may go, what it replaces, and the number to order today.
     """
     compiled = shop.catalogue()
-    data = present.part(compiled, part_of(compiled, number))
+    names = named(compiled.catalogue, caller.language)
+    data = present.part(compiled, part_of(compiled, number).number, names)
     data["catalogue_revision"] = compiled.catalogue.revision
-    return Reply.of_catalogue(data, lambda: text.part(data))
+    return Reply.of_catalogue(data, lambda: text.part(data, names.language))

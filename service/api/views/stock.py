@@ -63,8 +63,8 @@ def get_destinations(shop: Shop, caller: Caller, query: dict[str, Any], serial: 
     with told_as_parameters(compiled):
         found = destinations(shop, caller, serial, market=market, size=listed.size, after=waiting)
     words = wording(compiled.catalogue, caller.language)
-    data = present.destinations(compiled.catalogue, found, words, caller)
-    return listed.reply(data, found.last, text.destinations)
+    data = present.destinations(words.names.catalogue, found, words, caller)
+    return listed.reply(data, found.last, lambda shown: text.destinations(shown, words.names.language))
 
 
 @blp.operation(
@@ -90,8 +90,10 @@ def get_candidates(shop: Shop, caller: Caller, query: dict[str, Any], serial: st
     wanted = Wanted(serial=serial, **place)
     with told_as_parameters(compiled):
         found = candidates(shop, caller, wanted, size=listed.size, after=_position(after) if after else None)
-    data = present.candidates(compiled.catalogue, found, wording(compiled.catalogue, caller.language))
-    return listed.reply(data, _key(found.items[-1].position) if found.more else None, text.candidates)
+    words = wording(compiled.catalogue, caller.language)
+    data = present.candidates(words.names.catalogue, found, words)
+    last = _key(found.items[-1].position) if found.more else None
+    return listed.reply(data, last, lambda shown: text.candidates(shown, words.names.language))
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,6 +16,7 @@ from service.domain.terms import Means, ModelId
 from service.usecases.caller import Caller
 from service.usecases.shop import Shop
 from service.usecases.units import known_unit, parts_for
+from service.words.names import named
 
 blp = Routes("units", __name__, description="One machine, by the serial on its plate.")
 
@@ -42,8 +43,9 @@ def get_unit(shop: Shop, caller: Caller, query: dict[str, Any], serial: str) -> 
     """
     catalogue = shop.catalogue().catalogue
     found = known_unit(shop, caller, serial, Means(query["means"]))
-    data = present.unit(catalogue, found, wording(catalogue, caller.language), caller)
-    return Reply.of_content(data, lambda: text.unit(data))
+    words = wording(catalogue, caller.language)
+    data = present.unit(words.names.catalogue, found, words, caller)
+    return Reply.of_content(data, lambda: text.unit(data, words.names.language))
 
 
 @blp.operation(
@@ -60,20 +62,19 @@ def get_unit_parts(shop: Shop, caller: Caller, query: dict[str, Any], serial: st
     Its breaks and its market are taken into account. `function` says what stopped working.
     """
     compiled = shop.catalogue()
+    names = named(compiled.catalogue, caller.language)
     found = parts_for(shop, caller, serial, role=query.get("role"), function=query.get("function"))
     models = found.facts.model.values or frozenset()
     model = ModelId(next(iter(models))) if len(models) == 1 else None
-    look_first = (
-        {"look_first": present_parts.look_first(compiled.catalogue, found.shared)} if found.shared else {}
-    )
+    look_first = {"look_first": present_parts.look_first(names, found.shared)} if found.shared else {}
     data = {
         "unit": present.identity(found.facts),
         **look_first,
-        "functions": present_parts.functions(found.functions),
+        "functions": present_parts.functions(found.functions, names),
         "items": [
-            {**present_parts.part(compiled, each.part, model), "certain": each.certain}
+            {**present_parts.part(compiled, each.part.number, names, model), "certain": each.certain}
             for each in found.parts
         ],
         "catalogue_revision": compiled.catalogue.revision,
     }
-    return Reply.of_content(data, lambda: text.parts(data))
+    return Reply.of_content(data, lambda: text.parts(data, names.language))

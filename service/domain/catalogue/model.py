@@ -283,6 +283,8 @@ class Catalogue:
     sale: Sale | None = None
     """None: this catalogue prices no sale."""
     campaigns: tuple[Campaign, ...] = ()
+    translations: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
+    """By the code of a language, texts of this catalogue and how that language says them."""
     upgrades: Upgrades | None = None
     """None: this catalogue prices no upgrade, and converts no machine."""
 

@@ -14,6 +14,7 @@ from service.papers.meaning.numbers import check_numbers
 from service.papers.meaning.replacements import check_replacements
 from service.papers.meaning.roles import check_roles
 from service.papers.meaning.schemes import read_schemes
+from service.papers.meaning.translations import check_translations
 from service.papers.meaning.upgrades import check_upgrades
 from service.papers.shapes.context import Context
 
@@ -29,6 +30,7 @@ def check_meaning(draft: Draft, schemes: tuple[Scheme, ...], context: Context) -
     check_campaigns(draft, schemes, report)
     check_money(draft, report)
     check_upgrades(draft, report)
+    check_translations(draft, report)
     # Without one of these sections all that needs it would be called missing, which is no news.
     if all(draft[section] is not None for section in ("roles", "families", "models", "parts")):
         check_roles(draft, report)
