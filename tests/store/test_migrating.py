@@ -14,9 +14,13 @@ from alembic.runtime.migration import MigrationContext
 from sqlalchemy import Engine, inspect, text
 
 import service
+from service.domain.terms import Serial
 from service.store import migrate
 from service.store.engine import open_engine, reading, snapshot, writing
+from service.store.gather import gather
+from service.store.rebuild import rebuild
 from service.store.tables import METADATA
+from tests.ledger.telling import draft
 from tests.store.ledgers import RECEIVED, state_tables, tell
 from tests.support.databases import new_database, url_of
 
@@ -83,6 +87,34 @@ def test_a_migration_that_fails_leaves_nothing_behind(empty_url: str) -> None:
         migrate.to_head(engine)
     with reading(engine) as connection:
         assert inspect(connection).get_table_names() == ["units"]
+    engine.dispose()
+
+
+OF_THE_FIRST_VERSION = (
+    """INSERT INTO events (seq, kind, occurred_at, recorded_at, data)
+    VALUES (1, 'received', '2025-01-01 00:00:00', '2025-01-01 00:00:00', '{"board": "B1", "release": 1}')""",
+    "INSERT INTO event_subjects (kind, serial, version, seq) VALUES ('board', 'B1', 1, 1)",
+    """INSERT INTO boards (serial, version, condition, release, place, in_custody, held)
+    VALUES ('B1', 1, 'usable', 1, '', TRUE, FALSE)""",
+)
+
+
+def test_a_ledger_of_the_first_version_is_read_and_goes_on(empty_url: str) -> None:
+    """Its releases were positions in a list of their day: what they name is unknown now."""
+    engine = open_engine(empty_url)
+    with writing(engine) as connection:
+        migrate.run(connection, "upgrade", "0001")
+        for statement in OF_THE_FIRST_VERSION:
+            connection.exec_driver_sql(statement)
+    migrate.to_head(engine)
+    tell(engine, draft("tested", board="B1", passed=True))
+    with reading(engine) as connection:
+        board = gather(connection, [Serial("B1")], []).boards[Serial("B1")]
+    assert (board.version, board.release, board.tested, board.sold) == (2, None, True, False)
+    before = state_tables(engine)
+    with writing(engine) as connection:
+        rebuild(connection)
+    assert state_tables(engine) == before
     engine.dispose()
 
 
