@@ -97,6 +97,7 @@ def instance(rng: random.Random, most_boards: int = 4, most_releases: int = 5) -
     places = tuple(_places(rng, roles, most_boards))
     carries = _carried_by_all(rng, releases, places)
     wanted = {role: _some(rng, releases[role], 0.6) for role in roles if rng.random() < 0.15}
+    wanted = {role: held for role, held in wanted.items() if any(role == there for _, there, _ in places)}
     return Instance(roles=roles, releases=releases, places=places, carries=carries, wanted=wanted)
 
 

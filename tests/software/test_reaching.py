@@ -42,7 +42,11 @@ def test_joined_roles_can_be_asked_apart(seed: int) -> None:
     for question in open_tasks(seed):
         groups = joined_roles(question.software)
         apart = (
-            replace(question, boards=tuple(b for b in question.boards if b.place.role in group))
+            replace(
+                question,
+                boards=tuple(board for board in question.boards if board.place.role in group),
+                wanted={role: held for role, held in question.wanted.items() if role in group},
+            )
             for group in groups
         )
         assert of_all(map(can_go_together, apart)) == can_go_together(question)

@@ -170,6 +170,14 @@ def test_two_boards_in_one_place_are_refused() -> None:
         plans(task(ALTERNATING, [board("main", "1.0.0"), board("main", "2.0.0")]))
 
 
+def test_a_version_wanted_of_a_board_that_is_missing_is_refused() -> None:
+    boards = [board("main", "1.0.0"), board("lift", "1.0.0")]
+    with pytest.raises(ValueError, match="wanted of panel"):
+        plans(task(ALTERNATING, boards, panel="*"))
+    with pytest.raises(ValueError, match="wanted of lift"):
+        plans(task(ALTERNATING, boards, lift="*"))
+
+
 def test_a_board_of_which_nothing_may_be_true_is_refused() -> None:
     with pytest.raises(ValueError, match="main"):
         plans(task(ALTERNATING, [board("main")]))

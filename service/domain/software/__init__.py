@@ -5,10 +5,12 @@
 | `versions`, `ranges` | which of two versions is newer, and whether one lies in a range |
 | `releases` | what the catalogue says of the releases of each role |
 | `task` | the boards, what is on them, and what is wanted |
-| `problem`, `compiling` | a task as bit masks, cut into blocks of boards that a need joins |
-| `search` | the fewest loads from what is on the boards to a set that goes together |
+| `facts` | the single statements that can stand in the way |
+| `problem`, `compiling`, `blocks` | a task as bit masks, cut into blocks of boards that a need joins |
+| `search`, by `cover`, `standing`, `beside` | the fewest loads from what is on the boards to an end |
+| `bound` | how many steps are taken before an answer is left open |
 | `sets` | which sets go together, and the newest of them that can be reached |
-| `reaching` | whether there is a plan at all (rule 10 of fit) |
-| `plans` | the loads in their order, one plan for each case of what may be on the boards |
+| `reaching`, `outcome` | whether there is a plan at all (rule 10 of fit) |
+| `plans`, by `sequences` | the loads in their order, a plan for each case of what may be on the boards |
 | `why_not` | where there is no plan, a smallest set of facts that rules it out |
 """

@@ -13,7 +13,10 @@ from service.domain.terms import RoleId
 
 
 def compiled(task: Task, lifted: Collection[Fact] = ()) -> Problem:
-    """The task as masks, without the lifted facts. Raises ValueError for two boards in one place."""
+    """The task as masks, without the lifted facts.
+
+    Raises ValueError for two boards in one place, and for a version wanted of a role without a board.
+    """
     return _Compiler(task, frozenset(lifted)).problem()
 
 
@@ -24,7 +27,10 @@ class _Compiler:
 
     def problem(self) -> Problem:
         boards = ordered(self.task.software, self.task.boards)
-        lanes = tuple(self._lane(board, {each.place.role for each in boards}) for board in boards)
+        there = {board.place.role for board in boards}
+        if missing := sorted(self.task.wanted.keys() - there):
+            raise ValueError(f"a version is wanted of {missing[0]}, where no board carries software")
+        lanes = tuple(self._lane(board, there) for board in boards)
         return Problem(lanes=lanes, pairs=self._pairs(lanes))
 
     def _holds(self, kind: FactKind, release: Release, other: RoleId | None = None) -> bool:
@@ -48,22 +54,18 @@ class _Compiler:
 
     def _runs(self, release: Release, board: Board, there: Collection[RoleId]) -> bool:
         """Whether a release can do its work on a board at all, whatever is on the others."""
-        if (
-            release.parts is not None
-            and board.part not in release.parts
-            and self._holds(FactKind.PARTS, release)
-        ):
-            return False
-        if (
-            release.models is not None
-            and self.task.model not in release.models
-            and self._holds(FactKind.MODELS, release)
-        ):
-            return False
-        return not any(
-            need.must_be_there and role not in there and self._holds(FactKind.NEEDS, release, role)
-            for role, need in release.needs.items()
+        return (
+            self._is_for(FactKind.PARTS, release, release.parts, board.part)
+            and self._is_for(FactKind.MODELS, release, release.models, self.task.model)
+            and all(
+                not need.must_be_there or role in there or not self._holds(FactKind.NEEDS, release, role)
+                for role, need in release.needs.items()
+            )
         )
+
+    def _is_for(self, kind: FactKind, release: Release, limit: Collection[str] | None, value: str) -> bool:
+        """Whether a limit of a release lets a part or a model through; no limit does."""
+        return limit is None or value in limit or not self._holds(kind, release)
 
     def _loads_over(self, release: Release, nodes: tuple[Carried, ...]) -> int:
         over = release.loads_from

@@ -70,7 +70,7 @@ class Plans:
 
 
 def plans(task: Task) -> Plans:
-    """The plans for a task. Raises ValueError for boards that contradict each other (two in one place)."""
+    """The plans for a task. Raises ValueError as `compiled` does."""
     problem = pruned(compiled(task))
     return Plans(blocks=tuple(_planned(cut(problem, group), task.aim) for group in blocks(problem)))
 

@@ -16,7 +16,7 @@ from service.domain.terms import RoleId
 def can_go_together(task: Task) -> frozenset[PlanOutcome]:
     """Whether there is a plan, for every case of what may be on the boards; which plan is not asked.
 
-    The outcomes are those of `plans`, for less. Raises ValueError for two boards in one place.
+    The outcomes are those of `plans`, for less. Raises ValueError as `compiled` does.
     """
     problem = pruned(compiled(task))
     return of_all(_outcomes(cut(problem, group)) for group in blocks(problem))

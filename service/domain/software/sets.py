@@ -21,7 +21,7 @@ from service.domain.software.versions import Version
 def all_sets(task: Task) -> Iterator[Mapping[Place, Version]]:
     """Every set of releases that goes together on the task's boards, the newest first, in reach or not.
 
-    Raises BoundExceeded, and ValueError for two boards in one place.
+    Raises BoundExceeded, and ValueError as `compiled` does.
     """
     problem = compiled(task)
     for state in sets_that_go_together(problem):

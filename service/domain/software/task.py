@@ -45,7 +45,8 @@ class Task:
     boards: tuple[Board, ...]
     """The boards that are there. A role without a board asks for nothing."""
     wanted: Mapping[RoleId, Range] = field(default_factory=dict)
-    """The versions that will do at the end, by role; a set asked for by name is one version for each."""
+    """The versions that will do at the end, by role; a set asked for by name is one version for each. A board
+    must be there for each of these roles: what is wanted of a board that is missing is another question."""
     aim: Aim = Aim.NEWEST
 
 
