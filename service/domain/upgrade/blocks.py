@@ -17,7 +17,7 @@ from itertools import product
 from service.domain.catalogue.hub import Hub
 from service.domain.catalogue.upgrades import AccessoryOffer
 from service.domain.place import Place
-from service.domain.rules import OUT_OF_SCOPE, Verdict, verdict
+from service.domain.rules import FITS_WITH_TOOL, OUT_OF_SCOPE, Verdict, verdict
 from service.domain.rules.board import Board
 from service.domain.steps.plan import Step, World, plan
 from service.domain.terms import BindingPolicy, Holds, RoleId, StepKind, Who
@@ -122,8 +122,8 @@ class _Framing:
                     yield newer
 
     def _option(self, chosen: tuple[Filling, ...]) -> tuple[Option, Work] | None:
-        judged = _judged(self.hub, chosen)
-        if judged is None or not self._gets_its_serial(judged):
+        judged = _judged(self.standing, self.hub, chosen)
+        if judged is None:
             return None
         steps = self._steps(chosen, judged)
         if steps is None:
@@ -138,13 +138,6 @@ class _Framing:
             takes=Counter(each.serial for each in bought if each.serial is not None),
         )
         return option, Work(fillings=chosen, steps=own)
-
-    def _gets_its_serial(self, judged: Mapping[Place, tuple[Board, Verdict]]) -> bool:
-        """A machine that becomes another model carries the serial issued for it, never one of another
-        machine: so one is entered."""
-        names = [said for place, (_, said) in judged.items() if place.role == self.hub.naming_role]
-        same = self.hub.model.id == self.standing.hub.model.id
-        return same or all(StepKind.ENTER_SERIAL in said.needs for said in names)
 
     def _steps(
         self, chosen: tuple[Filling, ...], judged: Mapping[Place, tuple[Board, Verdict]]
@@ -278,10 +271,25 @@ def judged_boards(hub: Hub, chosen: Sequence[Filling]) -> dict[Place, Board]:
     }
 
 
-def _judged(hub: Hub, chosen: Sequence[Filling]) -> dict[Place, tuple[Board, Verdict]] | None:
+def _judged(
+    standing: Standing, hub: Hub, chosen: Sequence[Filling]
+) -> dict[Place, tuple[Board, Verdict]] | None:
     """Each board with what the rules say of it; None where one of them does not fit."""
     found = {place: (board, verdict(hub, board)) for place, board in judged_boards(hub, chosen).items()}
-    return found if all(said.rank > OUT_OF_SCOPE for _, said in found.values()) else None
+    if any(said.rank <= OUT_OF_SCOPE for _, said in found.values()):
+        return None
+    if hub.model.id == standing.hub.model.id:
+        return found
+    return {place: (board, _with_issued_serial(hub, board, said)) for place, (board, said) in found.items()}
+
+
+def _with_issued_serial(hub: Hub, board: Board, said: Verdict) -> Verdict:
+    """A machine that becomes another model carries the serial issued for it, never one of another machine:
+    it is entered into the naming board, whatever that one holds."""
+    if board.place.role != hub.naming_role or StepKind.ENTER_SERIAL in said.needs:
+        return said
+    rank = FITS_WITH_TOOL if StepKind.ENTER_SERIAL in hub.tool_steps else said.rank
+    return said._replace(rank=rank, needs=(StepKind.ENTER_SERIAL, *said.needs))
 
 
 def _price(filling: Filling) -> Fraction:
