@@ -5,9 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from functools import partial
 from typing import Any
 
+from service.domain.catalogue.compiled import CompiledCatalogue
 from service.domain.ledger.event import Draft, Event, EventKind
+from service.domain.recording.legality import judge
 from service.domain.sale.check import SaleAnswer
 from service.domain.sale.past import sold_by
 from service.domain.sale.question import SaleQuestion
@@ -82,11 +85,12 @@ def complete(
         check = own_check(connection, caller, asked.check)
         question = read(check.question)
         _refuse_unsellable(check, question)
-        found = Looked(connection, catalogue_in_force(connection, held), question)
+        compiled = catalogue_in_force(connection, held)
+        found = Looked(connection, compiled, question)
         _refuse_sold(check, found)
         _refuse_outdated(check, found.decided())
         _refuse_unaccepted(check, asked.accepted)
-        return shown(Kept(check=check, sale=_sell(connection, check, asked)))
+        return shown(Kept(check=check, sale=_sell(connection, compiled, check, asked)))
 
     return once(shop, caller, repeat, work)
 
@@ -130,8 +134,9 @@ def _refuse_unaccepted(check: KeptCheck, accepted: Collection[str]) -> None:
         raise Refused(faults)
 
 
-def _sell(connection: Transaction, check: KeptCheck, asked: Completion) -> Event:
+def _sell(connection: Transaction, compiled: CompiledCatalogue, check: KeptCheck, asked: Completion) -> Event:
     more = {"unit": check.unit, "customer": asked.customer}
     data = {"board": check.board, "check": check.id, **{k: v for k, v in more.items() if v is not None}}
-    (event,) = append(connection, [Draft(kind=EventKind.SOLD, occurred_at=datetime.now(UTC), data=data)])
+    draft = Draft(kind=EventKind.SOLD, occurred_at=datetime.now(UTC), data=data)
+    (event,) = append(connection, [draft], judge=partial(judge, compiled))
     return event
