@@ -24,7 +24,7 @@ from service.domain.catalogue.model import (
     Sale,
     SaleTerms,
 )
-from service.domain.catalogue.upgrades import AccessoryOffer, Conversion, ModelOffer, Upgrades
+from service.domain.catalogue.upgrades import AccessoryOffer, Conversion, MachineFigures, ModelOffer, Upgrades
 from service.domain.serials import Scheme
 from service.domain.terms import BindingPolicy, MarketId, Overload, RoleId, StepKind, Who
 from service.papers.draft import Draft
@@ -202,10 +202,20 @@ def _campaign(key: str, told: Draft) -> Campaign:
 def _upgrades(told: Draft) -> Upgrades:
     return Upgrades(
         worth_it_share=told["worth_it_percent"] / 100,
-        models=_frozen({model: ModelOffer(**offer) for model, offer in told["models"].items()}),
+        models=_frozen({model: _model_offer(offer) for model, offer in told["models"].items()}),
         accessories=_frozen({name: AccessoryOffer(**offer) for name, offer in told["accessories"].items()}),
         conversions=tuple(_conversion(each) for each in told["conversions"] if each["policy"] != "never"),
     )
+
+
+def _model_offer(told: Draft) -> ModelOffer:
+    return ModelOffer(**{**told, "performance": _figures(told["performance"] or {})})
+
+
+def _figures(told: Draft) -> MachineFigures:
+    figures = {name: value for name, value in told.items() if name != "usable_percent"}
+    percent = told.get("usable_percent")
+    return MachineFigures(**figures, usable_share=None if percent is None else percent / 100)
 
 
 def _conversion(told: Draft) -> Conversion:

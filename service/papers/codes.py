@@ -68,6 +68,7 @@ MENDS: Final[Mapping[str, str]] = {
     "campaign_of_nothing": "name the models or the parts that it is for",
     "conversion_to_itself": "name the model that the machine is made",
     "conversion_without_price": "write its price, or policy: never",
+    "cell_over_pack": "compare volts, ampere-hours and the cell's watt-hours with the pack's label",
     "break_without_models": "name the models whose serials or dates these are",
     "translation_of_nothing": "correct the text before the colon, or take the line out",
     # Capabilities and families.

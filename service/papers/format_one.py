@@ -13,7 +13,7 @@ from service.domain.catalogue.model import SINGLE_PLACE
 from service.domain.terms import BindingPolicy, Overload, StepKind, Who
 from service.papers.shapes.containers import Entry, Many, Record, Table, needed, optional
 from service.papers.shapes.context import Kind, Shape
-from service.papers.shapes.scalars import Choice, Day, Flag, Money, Percent, Ref, Text, Whole
+from service.papers.shapes.scalars import Choice, Day, Flag, Measure, Money, Percent, Ref, Text, Whole
 from service.papers.shapes.untyped import Untyped
 
 MOST_PARTS = 5_000
@@ -230,17 +230,37 @@ CAMPAIGN = Record(
     "a campaign",
 )
 
+PERFORMANCE = Record(
+    {
+        "draw_watts": optional(Measure(10_000)),
+        "usable_percent": optional(Measure(100)),
+        "charge_amps": optional(Measure(1_000)),
+        "cutting_width_m": optional(Measure(10)),
+        "speed_m_per_s": optional(Measure(10)),
+        "allowed_hours": optional(Measure(24)),
+    },
+    "a model's performance",
+)
+
 MODEL_OFFER = Record(
     {
         "price": optional(Money()),
         "trade_in": optional(Money()),
         "lead_days": optional(Whole(0, 1_000)),
+        "performance": optional(PERFORMANCE),
     },
     "a model's offer",
 )
 
 ACCESSORY_OFFER = Record(
-    {"number": needed(NUMBER), "price": needed(Money()), "lead_days": optional(Whole(0, 1_000))},
+    {
+        "number": needed(NUMBER),
+        "price": needed(Money()),
+        "lead_days": optional(Whole(0, 1_000)),
+        "volts": optional(Measure(1_000)),
+        "amp_hours": optional(Measure(10_000)),
+        "cell_watt_hours": optional(Measure(10_000)),
+    },
     "an accessory's offer",
 )
 

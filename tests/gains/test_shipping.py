@@ -16,25 +16,25 @@ from service.domain.gains.shipping import EDITIONS, Condition, Packing, Shipping
 
 DAY = date(2026, 3, 1)
 SMALL_CELL = Decimal(10)
-SMALL, FULL = ShippingClass.SMALL, ShippingClass.FULL
+EASED, FULL = ShippingClass.EASED, ShippingClass.FULL
 
 BATTERIES = (
-    ("18.5", "5.4", SMALL),
-    ("20", "5", SMALL),
+    ("18.5", "5.4", EASED),
+    ("20", "5", EASED),
     ("18.5", "5.41", FULL),
     ("20", "5.01", FULL),
-    ("36", "2.7", SMALL),
+    ("36", "2.7", EASED),
     ("36", "2.8", FULL),
     ("25.2", "4", FULL),
-    ("14.4", "6.9", SMALL),
+    ("14.4", "6.9", EASED),
     ("14.4", "7", FULL),
 )
-CELLS = (("3.6", "5.5", SMALL), ("3.7", "5.4", SMALL), ("3.6", "5.56", FULL), ("3.7", "5.41", FULL))
+CELLS = (("3.6", "5.5", EASED), ("3.7", "5.4", EASED), ("3.6", "5.56", FULL), ("3.7", "5.41", FULL))
 """Volts and ampere-hours round about the limits; 20 V by 5 Ah is the limit itself."""
 
 
 @pytest.mark.parametrize(("volts", "amp_hours", "wanted"), BATTERIES)
-def test_a_battery_is_small_up_to_its_limit(volts: str, amp_hours: str, wanted: ShippingClass) -> None:
+def test_a_battery_is_eased_up_to_its_limit(volts: str, amp_hours: str, wanted: ShippingClass) -> None:
     energy = energy_wh(Decimal(volts), Decimal(amp_hours))
     found = shipping(day=DAY, packing=Packing.ALONE, battery_wh=energy, cell_wh=SMALL_CELL)
     assert found.shipping_class is wanted
@@ -74,7 +74,7 @@ def test_the_un_number_tells_packs_alone_from_those_with_a_machine() -> None:
         (Condition.FOR_RECYCLING, ShippingClass.FOR_RECYCLING),
     ],
 )
-def test_a_pack_that_is_not_sound_is_never_small(condition: Condition, wanted: ShippingClass) -> None:
+def test_a_pack_that_is_not_sound_is_never_eased(condition: Condition, wanted: ShippingClass) -> None:
     found = shipping(
         day=DAY, packing=Packing.ALONE, condition=condition, battery_wh=Decimal(50), cell_wh=SMALL_CELL
     )

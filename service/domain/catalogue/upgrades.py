@@ -10,14 +10,32 @@ from service.domain.terms import ModelId
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class MachineFigures:
+    """What the papers say a machine of a model does; None where they do not say. Greater than zero."""
+
+    draw_watts: Decimal | None = None
+    """On average, while it mows."""
+    usable_share: Decimal | None = None
+    """Which part of a pack's energy it uses before it goes to charge: up to 1."""
+    charge_amps: Decimal | None = None
+    """Of its station, for all packs together."""
+    cutting_width_m: Decimal | None = None
+    speed_m_per_s: Decimal | None = None
+    """While it mows."""
+    allowed_hours: Decimal | None = None
+    """So many hours a day it may mow: up to 24."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ModelOffer:
-    """A machine as it is sold and taken back."""
+    """A machine as it is sold and taken back, and what it does."""
 
     price: Decimal | None = None
     """Of a new one; None: it is not sold any more."""
     trade_in: Decimal | None = None
     """What is given for a used one; None: none is taken."""
     lead_days: int | None = None
+    performance: MachineFigures = MachineFigures()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,6 +45,16 @@ class AccessoryOffer:
     number: str
     price: Decimal
     lead_days: int | None = None
+    volts: Decimal | None = None
+    """Of a pack that the machine mows on: its nominal voltage. None for any other accessory."""
+    amp_hours: Decimal | None = None
+    cell_watt_hours: Decimal | None = None
+    """Of each cell in the pack: shipping has a limit for these too."""
+
+    @property
+    def is_pack(self) -> bool:
+        """Whether it is a pack whose energy is known."""
+        return self.volts is not None and self.amp_hours is not None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -33,7 +33,7 @@ class Condition(StrEnum):
 class ShippingClass(StrEnum):
     """Under what a pack falls. Closed."""
 
-    SMALL = "small"
+    EASED = "eased"
     """At most the limits: the eased rules of special provision 188."""
     FULL = "full"
     """Over a limit: dangerous goods of class 9."""
@@ -52,7 +52,7 @@ class Edition:
     in_force_from: date
     cell_wh: Decimal
     battery_wh: Decimal
-    """Greatest watt-hours that are still small, the limit itself among them."""
+    """Greatest watt-hours under which the eased rules hold, the limit itself among them."""
 
 
 EDITIONS = (
@@ -91,7 +91,7 @@ def shipping(
     """The shipping of a lithium-ion pack on a day.
 
     `cell_wh`: of each of its cells, None where nobody knows it. A pack over the battery's limit is over a
-    limit whatever its cells are; one under it is small only if the cells are known to be.
+    limit whatever its cells are; one within it is eased only where the cells are known to be within theirs.
     """
     edition = max(
         (each for each in EDITIONS if each.in_force_from <= day), key=lambda e: e.in_force_from, default=None
@@ -112,7 +112,7 @@ def _class(
     within = (_within(battery_wh, edition.battery_wh), _within(cell_wh, edition.cell_wh))
     if False in within:
         return ShippingClass.FULL
-    return None if None in within else ShippingClass.SMALL
+    return None if None in within else ShippingClass.EASED
 
 
 def _within(watt_hours: Decimal | None, limit: Decimal) -> bool | None:

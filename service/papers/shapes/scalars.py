@@ -1,4 +1,4 @@
-"""Shapes of single values: texts, numbers, amounts, days, words, and names defined elsewhere."""
+"""Shapes of single values: texts, numbers, amounts, measures, days, words, and names defined elsewhere."""
 
 from __future__ import annotations
 
@@ -92,6 +92,26 @@ class Percent:
             return Decimal(value)
         say = 'write the number alone, in quotes, from 0 to 100: "8.1"'
         return wrong(context, path, value, "a rate in percent, in quotes", say)
+
+
+_MEASURE = re.compile(r"[0-9]{1,6}(\.[0-9]{1,6})?\Z")
+
+
+@dataclass(frozen=True, slots=True)
+class Measure:
+    """A measured number in the unit that its field is named after: a decimal in quotes, above 0."""
+
+    most: int
+
+    def read(self, value: object, path: Path, context: Context) -> Any:
+        if not isinstance(value, str) or not _MEASURE.match(value):
+            bare = isinstance(value, (Bare, int)) and not isinstance(value, bool)
+            say = _quote(value) if bare else 'write the number alone, without its unit, in quotes: "4.5"'
+            return wrong(context, path, value, "a number in quotes", say)
+        number = Decimal(value)
+        if not 0 < number <= self.most:
+            return fault(context, "out_of_range", path, f"{value} is not above 0 and at most {self.most:,}")
+        return number
 
 
 @dataclass(frozen=True, slots=True)
