@@ -40,7 +40,7 @@ class World:
     hub: Hub
     boards: Mapping[Place, tuple[Board, Verdict]]
     replaced: Mapping[Place, PartNumber]
-    """The proposed places that are occupied now, with the part that comes out."""
+    """The places whose board comes out, with its part: proposed ones, and those that are left empty."""
     second_hand: frozenset[Place]
     """Places of proposed boards that held another owner's data."""
     unread: frozenset[Place]
@@ -144,7 +144,8 @@ def _answering(world: World) -> list[Place]:
 
 def _anything_done(world: World) -> bool:
     """Whether there is any step before the last one, the self-test."""
-    return bool(_proposed(world)) or any(verdict.needs for _, verdict in world.boards.values())
+    changed = _proposed(world) or world.replaced
+    return bool(changed) or any(verdict.needs for _, verdict in world.boards.values())
 
 
 def _renewed(world: World) -> bool:

@@ -33,17 +33,21 @@ class Filling:
     release: int | None = None
     load: bool = False
     """The newest release is loaded into it."""
+    taken_out: bool = False
+    """What sits there comes out, and nothing goes in: the model can do without."""
 
     @property
     def kept(self) -> bool:
         """Whether the place is left as it is."""
-        return self.bought is None
+        return self.bought is None and not self.taken_out
 
 
 def fillings(standing: Standing, hub: Hub, place: Place, offers: Offers) -> Iterator[Filling]:
     """Every way to fill a place of the target, whether the rules allow it or not. A part without a price
     can't be offered."""
     yield from _kept(standing, hub, place)
+    if place in standing.boards and place.role != hub.naming_role and not hub.roles[place.role].required:
+        yield Filling(place=place, board=None, name="3 taken out", lead_days=0, taken_out=True)
     namer = hub.naming_role is not None
     for each in _few(hub, place, offers):
         yield _from_stock(hub, place, each, namer=namer)
