@@ -17,8 +17,8 @@ PRODUCTS: Final = {
 """Part number to the code in its boards' serials."""
 
 RELEASES: Final = {
-    "MN-4100": "1.1", "PN-2100": "1.0", "PN-2200": "1.4", "PN-2210": "1.4", "PN-2400": "1.4",
-    "PS-3100": "1.2", "PS-3200": "1.2",
+    "MN-4100": "1.1.0", "PN-2100": "1.0.0", "PN-2200": "1.4.0", "PN-2210": "1.4.0", "PN-2400": "1.4.0",
+    "PS-3100": "1.2.0", "PS-3200": "1.2.0",
 }  # fmt: skip
 """Part number to the release that its boards left the factory with."""
 

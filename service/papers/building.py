@@ -27,7 +27,8 @@ from service.domain.catalogue.model import (
 from service.domain.catalogue.upgrades import AccessoryOffer, Conversion, MachineFigures, ModelOffer, Upgrades
 from service.domain.serials import Scheme
 from service.domain.terms import BindingPolicy, MarketId, Overload, RoleId, StepKind, Who
-from service.papers.draft import Draft
+from service.papers.draft import Draft, release_names
+from service.papers.releasing import software_of
 
 # INVARIANT: the document has no faults, so every name in it is one that it defines and every value has
 # its own type. The draft's values are therefore taken as they are, without another look.
@@ -56,6 +57,7 @@ def build(draft: Draft, schemes: tuple[Scheme, ...], revision: str) -> Catalogue
         parts=_frozen({told["number"]: _part(told, roles[told["role"]]) for told in draft["parts"]}),
         features=_frozen(draft["features"]),
         accessories=_frozen(draft["accessories"]),
+        software=software_of(draft),
         sale=draft["sale"] and _sale(draft["sale"]),
         campaigns=tuple(_campaign(key, told) for key, told in draft["campaigns"].items()),
         translations=_frozen({key: _frozen(told) for key, told in draft["translations"].items()}),
@@ -82,7 +84,7 @@ def _role(key: str, told: Draft) -> Role:
         functions=_frozen(told["functions"]),
         connection=connection and Connection(through=connection["through"], cable=connection["cable"]),
         places=tuple(told["places"]),
-        releases=tuple(told["releases"]),
+        releases=tuple(release_names(told)),
         safety=told["safety"],
     )
 

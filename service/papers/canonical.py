@@ -15,7 +15,7 @@ from typing import Any
 
 from service.papers.draft import Draft
 from service.papers.format_one import DOCUMENT
-from service.papers.shapes.containers import Many, Record, Table
+from service.papers.shapes.containers import Many, Named, Record, Table
 from service.papers.shapes.context import Shape
 
 
@@ -36,6 +36,9 @@ def _content(value: Any, shape: Shape) -> Any:
                 name for name, entry in entries.items() if entry.required or value[name] != entry.default
             )
             return {name: _content(value[name], entries[name].shape) for name in stated}
+        case Named(by=by, record=record):
+            content = _content(value, record)
+            return content[by] if len(content) == 1 else content
         case Table(value=inner_shape):
             return {key: _content(inner, inner_shape) for key, inner in value.items()}
         case Many(item=item):

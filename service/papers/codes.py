@@ -35,6 +35,14 @@ MENDS: Final[Mapping[str, str]] = {
     "unknown_model": "define it, or correct the name",
     "unknown_part": "define it, or correct the name",
     "unknown_release": "state the releases of the role with the role",
+    # Software.
+    "release_not_a_version": "write it by semantic versioning, as in 1.4.0",
+    "releases_out_of_order": "write the oldest first and each version once; build metadata does not count",
+    "bad_range": "write it as in >=1.2.0 <2.0.0, or ^1.2.0",
+    "range_without_release": "correct the range, or state the release that it means",
+    "release_needs_itself": "take it out; from which releases it is loaded is said by loads_from",
+    "part_of_other_role": "name parts of this role only",
+    "release_not_for_part": "name the part with the release, or correct what the part arrives with",
     # Serial schemes and breaks.
     "bad_scheme": "write it in the way that the format says",
     "scheme_overlap": "tell them apart by a fixed text, a code or a length",

@@ -39,6 +39,11 @@ def models_of_parts(draft: Draft) -> dict[int, frozenset[str]]:
     return {place: frozenset(models) for place, models in found.items()}
 
 
+def release_names(role: Draft) -> list[str]:
+    """The names of a role's releases, oldest first, without those that could not be read."""
+    return [told["version"] for told in values(role["releases"]) if told["version"] is not None]
+
+
 def is_covered(draft: Draft, model: Draft) -> bool:
     """Whether a model's family is covered; a family that cannot be read counts as one that is not."""
     families = draft["families"] or {}

@@ -10,8 +10,9 @@ import re
 from enum import StrEnum
 
 from service.domain.catalogue.model import SINGLE_PLACE
+from service.domain.software.versions import LONGEST
 from service.domain.terms import BindingPolicy, Overload, StepKind, Who
-from service.papers.shapes.containers import Entry, Many, Record, Table, needed, optional
+from service.papers.shapes.containers import Entry, Many, Named, Record, Table, needed, optional
 from service.papers.shapes.context import Kind, Shape
 from service.papers.shapes.scalars import Choice, Day, Flag, Measure, Money, Percent, Ref, Text, Whole
 from service.papers.shapes.untyped import Untyped
@@ -56,9 +57,22 @@ LANGUAGE = Text(
 )
 CURRENCY = Text(most=3, pattern=re.compile(r"[A-Z]{3}\Z"), say="write the three letters of ISO 4217: EUR")
 RELEASE = Text(most=40)
+RANGE = Text(most=LONGEST)
 NAME = Text(most=120)
 PROSE = Text(most=500)
 MARKETS = optional(_refs(Kind.MARKET))
+
+RELEASED = Record(
+    {
+        "version": needed(RELEASE),
+        "parts": optional(_refs(Kind.PART)),
+        "models": optional(_refs(Kind.MODEL)),
+        "needs": optional(Table(Ref(Kind.ROLE), RANGE, least=1, most=MOST_ROLES), {}),
+        "loads_from": optional(RANGE),
+    },
+    "a release",
+)
+"""A release; one of which there is nothing more to say stands as its name alone."""
 
 CONNECTION = Record({"through": needed(Ref(Kind.ROLE)), "cable": needed(NAME)}, "a connection")
 
@@ -70,7 +84,7 @@ ROLE = Record(
         "functions": optional(Table(SCORED, NAME), {}),
         "connection": optional(CONNECTION),
         "places": optional(Many(SCORED, least=2, most=8), [SINGLE_PLACE]),
-        "releases": optional(Many(RELEASE, least=1, most=200), []),
+        "releases": optional(Many(Named("version", RELEASED), least=1, most=200), []),
         "safety": optional(Flag(), default=True),
     },
     "a role",

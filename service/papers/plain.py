@@ -34,4 +34,5 @@ def plain(text: str) -> object:
             return date.fromisoformat(text)
         except ValueError:
             return text
-    return Bare(text) if _NUMBER_LIKE.match(text) else text
+    # Two dots make a version, 1.4.0, and nothing that anybody reads as a number.
+    return Bare(text) if _NUMBER_LIKE.match(text) and text.count(".") < 2 else text

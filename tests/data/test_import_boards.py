@@ -38,7 +38,7 @@ RECEIVED = ("received", MAIN)
         ({"binding": "blank"}, [("received", {**MAIN, "binding": "blank"})]),
         ({"binding": "used"}, [("received", {**MAIN, "binding": "used"})]),
         (
-            {"binding": "bound", "bound_model": "Plover-60", "holds": s.DONOR_PLOVER_60, "release": "1.1"},
+            {"binding": "bound", "bound_model": "Plover-60", "holds": s.DONOR_PLOVER_60, "release": "1.1.0"},
             [
                 (
                     "received",
@@ -47,7 +47,7 @@ RECEIVED = ("received", MAIN)
                         "binding": "bound",
                         "bound_model": "plover-60",
                         "holds": s.DONOR_PLOVER_60,
-                        "release": "1.1",
+                        "release": "1.1.0",
                     },
                 )
             ],

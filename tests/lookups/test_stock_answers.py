@@ -84,7 +84,7 @@ def test_the_stock_of_a_plover_40_stands_in_the_stated_order(client: FlaskClient
     ]
     assert keys == sorted(keys)
     assert found[0]["serial"] == s.USED_MAIN_40
-    assert (found[0]["bound"], found[0]["tested"], found[0]["release"]) == ("this_model", True, "1.1")
+    assert (found[0]["bound"], found[0]["tested"], found[0]["release"]) == ("this_model", True, "1.1.0")
     assert found[-1]["serial"] == s.USED_MAIN_UNKNOWN
     assert found[-1]["outcome"] == "cannot_tell"
     assert s.BLANK_MAIN in [each["serial"] for each in found]

@@ -48,7 +48,7 @@ EXAMPLES: Mapping[str, object] = {
     "unit": "TMPL23140032M",
     "role": "main",
     "part": "MN-4100",
-    "release": "1.1",
+    "release": "1.1.0",
     "bound_model": "plover-40",
     "model": "plover-40",
     "market": "mainland",

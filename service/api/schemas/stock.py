@@ -156,7 +156,7 @@ class CandidateOut(ShortAnswer):
         "What is charged is told by a sale check. Absent: no price is listed.",
         required=False,
     )
-    release = a_text("Its software release, as recorded.", longest=64, required=False, example="1.1")
+    release = a_text("Its software release, as recorded.", longest=64, required=False, example="1.1.0")
     clearance = an(ClearancesOut, "Whether anything is held.")
 
 

@@ -173,7 +173,7 @@ class BoardAnswer(Out):
         metadata={"description": "Whether it passed a test since it was last exposed, or in other hands."}
     )
     sold = fields.Boolean(metadata={"description": "Whether it was sold, as recorded."})
-    release = a_text("Its software release, as recorded.", longest=64, required=False, example="1.1")
+    release = a_text("Its software release, as recorded.", longest=64, required=False, example="1.1.0")
     bound_models = some_texts("The models that it may be bound to, permanently, as recorded.", required=False)
     may_be_blank = fields.Boolean(metadata={"description": "Whether it may still be blank, as recorded."})
     contradiction = fields.Boolean(

@@ -14,6 +14,7 @@ from decimal import Decimal
 
 from service.domain.catalogue.upgrades import Upgrades
 from service.domain.serials import Scheme
+from service.domain.software.releases import Software
 from service.domain.terms import (
     BindingPolicy,
     CapabilityId,
@@ -29,6 +30,7 @@ from service.domain.terms import (
     Who,
 )
 
+NO_SOFTWARE = Software(roles=(), releases={}, arrives={})
 SINGLE_PLACE = ""
 """The name of the only place of a role that has just one."""
 
@@ -55,7 +57,8 @@ class Role:
     places: tuple[str, ...]
     """Names of the places, `(SINGLE_PLACE,)` where there is one."""
     releases: tuple[str, ...]
-    """Software releases from oldest to newest; a release is its position here."""
+    """Software releases from oldest to newest; a release is its position here. `Catalogue.software` tells
+    what each of them asks for, where they are versions."""
     safety: bool = True
     """Whether a safety function sits on it. It does unless the papers say otherwise."""
 
@@ -280,6 +283,9 @@ class Catalogue:
     """Feature id to its name, for the words."""
     accessories: Mapping[str, str] = field(default_factory=dict)
     """Accessory id to its name."""
+    software: Software = NO_SOFTWARE
+    """The releases of every role whose releases are versions, with what each of them asks for. A role whose
+    releases are names alone is not in it: of such nobody knows which go together."""
     sale: Sale | None = None
     """None: this catalogue prices no sale."""
     campaigns: tuple[Campaign, ...] = ()

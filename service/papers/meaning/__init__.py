@@ -14,6 +14,7 @@ from service.papers.meaning.numbers import check_numbers
 from service.papers.meaning.replacements import check_replacements
 from service.papers.meaning.roles import check_roles
 from service.papers.meaning.schemes import read_schemes
+from service.papers.meaning.software import check_software
 from service.papers.meaning.translations import check_translations
 from service.papers.meaning.upgrades import check_upgrades
 from service.papers.shapes.context import Context
@@ -36,4 +37,5 @@ def check_meaning(draft: Draft, schemes: tuple[Scheme, ...], context: Context) -
         check_roles(draft, report)
         check_filling(draft, report)
         check_capabilities(draft, report)
+        check_software(draft, report)
         check_families(draft, report)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 
-from service.papers.draft import Draft, entries
+from service.papers.draft import Draft, entries, release_names
 from service.papers.faults import Report
 from service.papers.places import Path
 
@@ -37,8 +37,8 @@ def _check_need(path: Path, need: Draft, carried: dict[str, set[str]], report: R
 
 def _check_release(draft: Draft, path: Path, role: str | None, release: str, report: Report) -> None:
     told = (draft["roles"] or {}).get(role)
-    if isinstance(told, dict) and release not in told["releases"]:
-        known = frozenset(release for _, release in entries(told["releases"]))
+    if isinstance(told, dict) and release not in release_names(told):
+        known = frozenset(release_names(told))
         mend = report.suggest(release, known) if known else ""
         report.add("unknown_release", path, f"{role} has no release {release}", mend)
 

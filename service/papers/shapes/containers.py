@@ -35,10 +35,11 @@ class Many:
     def _repeated(self, items: list[Any], path: Path, context: Context) -> None:
         seen: set[object] = set()
         for place, item in enumerate(items):
-            if item is not BAD and isinstance(item, str):
-                if item in seen:
-                    fault(context, "repeated", (*path, place), f"{shown(item)} stands there twice")
-                seen.add(item)
+            name = item[self.item.by] if isinstance(self.item, Named) and item is not BAD else item
+            if name is not BAD and isinstance(name, str):
+                if name in seen:
+                    fault(context, "repeated", (*path, place), f"{shown(name)} stands there twice")
+                seen.add(name)
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,6 +103,22 @@ class Record:
         if entry.required:
             fault(context, "missing_field", path, f"{self.what} lacks {name}")
         return entry.default
+
+
+@dataclass(frozen=True, slots=True)
+class Named:
+    """A record, or the text of its field `by` alone, which is the record that says nothing else."""
+
+    by: str
+    record: Record
+
+    def read(self, value: object, path: Path, context: Context) -> Any:
+        if isinstance(value, dict):
+            return self.record.read(value, path, context)
+        name = self.record.entries[self.by].shape.read(value, path, context)
+        if name is BAD:
+            return BAD
+        return {field: name if field == self.by else e.default for field, e in self.record.entries.items()}
 
 
 def needed(shape: Shape) -> Entry:
