@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from hypothesis import settings
 
-pytest_plugins = ["tests.support.databases"]
+pytest_plugins = ["tests.support.databases", "tests.support.demo_copies", "tests.api.demo_app"]
 
 settings.register_profile("plain", derandomize=True, deadline=None, database=None)
 settings.load_profile("plain")

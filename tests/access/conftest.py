@@ -13,10 +13,8 @@ from sqlalchemy import Engine
 from service.settings import Settings
 from service.wiring import app_on
 from tests.support.databases import opened
-from tests.support.demo_copies import copied, postgres_world, sqlite_world, world, world_url
+from tests.support.demo_copies import copied
 from tests.support.keys import without_key
-
-__all__ = ["postgres_world", "sqlite_world", "world", "world_url"]
 
 ALERT = Settings(key_check_seconds=0)
 """A new or ended key is noticed at once."""

@@ -6,20 +6,8 @@ import pytest
 
 from service.demo.asking import Answered, answers
 from service.demo.making import make_or_reuse
-from tests.api.demo_app import client, demo_app, demo_engine, demo_file
 from tests.support.databases import opened
-from tests.support.demo_copies import postgres_world, sqlite_world
 from tests.support.keys import keyed_app
-
-__all__ = [
-    "client",
-    "demo_app",
-    "demo_engine",
-    "demo_file",
-    "example_answers",
-    "postgres_world",
-    "sqlite_world",
-]
 
 
 @pytest.fixture(scope="session")
