@@ -27,6 +27,7 @@ from tests.bench.growth import growth
 from tests.bench.importing import import_boards
 from tests.bench.stock import candidates
 from tests.bench.timing import interleaved
+from tests.bench.upgrades import upgrade_plans
 from tests.bench.worlds import bare_app, demo_app, get, post
 from tests.bench.writes import writes
 
@@ -160,4 +161,5 @@ MEASURES: Mapping[str, Callable[[], Iterator[str]]] = {
     "candidates": candidates,
     "import": import_boards,
     "writes": writes,
+    "upgrades": upgrade_plans,
 }

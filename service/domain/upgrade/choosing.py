@@ -68,20 +68,21 @@ def _extended(
 ) -> dict[State, _Partial]:
     """Every part-choice with every option of one more block, the best for each state; hopeless ones go."""
     found: dict[State, _Partial] = {}
+    hopeful: dict[int, bool] = {}
     for (calls, needs, taken), before in partial.items():
         for move in block:
-            sums = tuple(map(int.__add__, taken, move.takes))
-            if any(map(int.__gt__, sums, encoded.stock)) or not encoded.may_meet(needs | move.gives | left):
+            sums = tuple(map(int.__add__, taken, move.takes)) if taken else taken
+            met = needs | move.gives
+            if met not in hopeful:
+                hopeful[met] = encoded.may_meet(met | left)
+            if not hopeful[met] or any(map(int.__gt__, sums, encoded.stock)):
                 continue
-            state = calls | move.calls, needs | move.gives, sums
-            after = _Partial(
-                added(before.weight, move.weight),
-                (*before.names, move.option.name),
-                (*before.chosen, move.option),
-            )
-            known = found.get(state)
-            if known is None or after[:2] < known[:2]:
-                found[state] = after
+            state = calls | move.calls, met, sums
+            weight, known = added(before.weight, move.weight), found.get(state)
+            if known is None or weight <= known.weight:
+                after = _Partial(weight, (*before.names, move.option.name), (*before.chosen, move.option))
+                if known is None or after[:2] < known[:2]:
+                    found[state] = after
     return found
 
 

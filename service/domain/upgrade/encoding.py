@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import reduce
 from math import lcm
+from operator import or_
 from typing import NamedTuple
 
 from service.domain.upgrade.task import Burden, Option, Task
 
 Weight = tuple[int, int, int]
 """A burden with its money in the common unit."""
+Masks = Mapping[frozenset[str], int]
+"""Sets of names as bits."""
 
 
 class Move(NamedTuple):
@@ -44,8 +49,10 @@ class Encoded:
 def encode(task: Task) -> Encoded:
     """The task in whole numbers. What no option can take too much of is not counted."""
     unit = lcm(*(each.money.denominator for each in _burdens(task)))
-    calls = {name: 1 << at for at, name in enumerate(sorted(task.shared))}
-    needs = {name: 1 << at for at, name in enumerate(_needs(task))}
+    calls = _masks(sorted(task.shared), (option.calls for block in task.blocks for option in block))
+    ways = [way for ways in task.wants for way in ways]
+    names = sorted(frozenset[str]().union(*ways))
+    needs = _masks(names, (*ways, *(option.gives for block in task.blocks for option in block)))
     scarce = _scarce(task)
     blocks = tuple(
         tuple(_move(option, unit, calls, needs, scarce) for option in sorted(block, key=lambda o: o.name))
@@ -54,7 +61,7 @@ def encode(task: Task) -> Encoded:
     return Encoded(
         blocks=blocks,
         due=_due(task, unit, sorted(task.shared)),
-        wants=tuple(tuple(_mask(needs, way) for way in ways) for ways in task.wants),
+        wants=tuple(tuple(needs[way] for way in ways) for ways in task.wants),
         left=_left(blocks),
         stock=tuple(task.stock[name] for name in scarce),
     )
@@ -65,38 +72,34 @@ def _burdens(task: Task) -> Iterator[Burden]:
     yield from (option.burden for block in task.blocks for option in block)
 
 
-def _needs(task: Task) -> list[str]:
-    return sorted({need for ways in task.wants for way in ways for need in way})
-
-
 def _scarce(task: Task) -> list[str]:
     """Things of which the blocks together could take more than there are."""
-    most = {
-        name: sum(max((option.takes.get(name, 0) for option in block), default=0) for block in task.blocks)
-        for name in task.stock
-    }
+    most: Counter[str] = Counter()
+    for block in task.blocks:
+        # The union of multisets keeps the most that any one option takes.
+        most += reduce(or_, (Counter(option.takes) for option in block if option.takes), Counter[str]())
     return sorted(name for name, there in task.stock.items() if most[name] > there)
 
 
-def _move(
-    option: Option, unit: int, calls: Mapping[str, int], needs: Mapping[str, int], scarce: list[str]
-) -> Move:
+def _move(option: Option, unit: int, calls: Masks, needs: Masks, scarce: Sequence[str]) -> Move:
     return Move(
         weight=_weight(option.burden, unit),
-        calls=_mask(calls, option.calls),
-        gives=_mask(needs, option.gives),
-        takes=tuple(option.takes.get(name, 0) for name in scarce),
+        calls=calls[option.calls],
+        gives=needs[option.gives],
+        takes=tuple([option.takes.get(name, 0) for name in scarce]),
         option=option,
     )
 
 
 def _weight(burden: Burden, unit: int) -> Weight:
-    return int(burden.money * unit), burden.lasting, burden.minutes
+    money = burden.money
+    return money.numerator * (unit // money.denominator), burden.lasting, burden.minutes
 
 
-def _mask(bits: Mapping[str, int], names: Iterable[str]) -> int:
-    """The bits of these names; a name that nothing depends on has none."""
-    return sum(bits.get(name, 0) for name in set(names))
+def _masks(names: Sequence[str], sets: Iterable[frozenset[str]]) -> Masks:
+    """The bits of each set that occurs; a name that nothing depends on has none."""
+    bits = {name: 1 << at for at, name in enumerate(names)}
+    return {each: sum(bits.get(name, 0) for name in each) for each in set(sets)}
 
 
 def _due(task: Task, unit: int, names: list[str]) -> tuple[Weight, ...]:
