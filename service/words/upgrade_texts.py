@@ -55,20 +55,24 @@ OBSTACLES: Mapping[str, str] = {
     "planned": "It is announced for {a_unit} and not available now.",
     "not_in_market": "It is not allowed for {a_unit} in this market.",
     "never_another_model": "{a_unit_first} cannot be made another model.",
+    "no_further_model": "There is no further model that {a_unit} can be made.",
     "no_hardware": "No {board} that may go into {a_unit} has what it takes.",
     "no_release": "There is no software for the {board} of {a_unit} that can do it.",
     "no_accessory": "The accessory for it is not sold: {accessory}.",
     "nothing_fits_there": "A board that {a_unit} needs cannot be had.",
+    "not_together": "No set of boards for {a_unit} does all of this at once.",
 }
 OBSTACLE_MEANINGS: Mapping[str, str] = {
     "not_allowed_for_model": "the model is not allowed it, or not as much",
     "planned": "announced for a later release, not available now",
     "not_in_market": "the permission is not valid in the unit's market",
     "never_another_model": "no conversion of this model is allowed",
+    "no_further_model": "no conversion of this model is allowed but those that do not help",
     "no_hardware": "no board that may go there has the hardware",
     "no_release": "no release of that role can do it",
     "no_accessory": "the accessory is not sold",
     "nothing_fits_there": "a place of that model can't be filled with any board that can be had",
+    "not_together": "each of the things wanted could be had, but no set of boards that can be had gives all of them",
 }
 
 LINES: Mapping[str, str] = {

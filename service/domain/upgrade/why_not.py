@@ -14,6 +14,7 @@ from itertools import combinations
 from service.domain.catalogue.hub import Hub
 from service.domain.terms import ModelId
 from service.domain.upgrade.blocks import Allowed, frame
+from service.domain.upgrade.choosing import cheapest
 from service.domain.upgrade.offers import Offers
 from service.domain.upgrade.standing import Standing
 from service.domain.upgrade.trading import newest
@@ -50,8 +51,15 @@ def _ways(standing: Standing, wanted: Wanted, offers: Offers) -> Iterator[set[Ob
             continue
         closed = set(_on_the_way(standing, target, wanted, offers))
         if upgrades is None or upgrades.conversion(own.model.id, model) is None:
-            closed.add(Obstacle("never_another_model", (("unit_model", own.model.id),)))
+            closed.add(_stays(own))
         yield closed
+
+
+def _stays(own: Hub) -> Obstacle:
+    """A machine can be made no other model, or none but those that the catalogue names."""
+    upgrades = own.compiled.catalogue.upgrades
+    some = upgrades is not None and any(each.source == own.model.id for each in upgrades.conversions)
+    return Obstacle("no_further_model" if some else "never_another_model", (("unit_model", own.model.id),))
 
 
 def _on_the_way(standing: Standing, hub: Hub, wanted: Wanted, offers: Offers) -> Iterator[Obstacle]:
@@ -69,15 +77,23 @@ def _of_boards(
     """What no board, release or accessory that can be had brings, and places that nothing can fill."""
     task = frame(standing, hub, wanted, offers, Allowed(), session=True).task
     if any(not block for block in task.blocks):
+        # What the boards of that place could bring is beside the point, for there are none.
         yield Obstacle("nothing_fits_there", (("unit_model", model),))
+        return
     given = {need for block in task.blocks for option in block for need in option.gives}
-    for name, needs in needs_of(hub, wanted).items():
-        for need in sorted(needs - given):
-            _, kind, what, *_ = need.split()
-            yield Obstacle(f"no_{kind}", (("capability", name), ("what", what), ("unit_model", model)))
+    missing = [
+        (name, need) for name, needs in needs_of(hub, wanted).items() for need in sorted(needs - given)
+    ]
+    for name, need in missing:
+        _, kind, what, *_ = need.split()
+        yield Obstacle(f"no_{kind}", (("capability", name), ("what", what), ("unit_model", model)))
+    if not missing and cheapest(task) is None:
+        yield Obstacle("not_together", (("unit_model", model),))
 
 
 def _plainest_first(obstacle: Obstacle) -> tuple[int, Obstacle]:
     """What the model may do is the plainest to tell, then that it stays what it is."""
-    order = ("not_allowed_for_model", "planned", "not_in_market", "never_another_model")
+    order = (
+        "not_allowed_for_model", "planned", "not_in_market", "never_another_model", "no_further_model"
+    )  # fmt: skip
     return order.index(obstacle.code) if obstacle.code in order else len(order), obstacle
