@@ -10,7 +10,7 @@ from pathlib import Path
 
 SOURCE = "en"
 """The language of the msgids."""
-LANGUAGES = (SOURCE,)
+LANGUAGES = (SOURCE, "de", "fr", "sv")
 """The languages there are; a further one is a folder in `words/locale` and its code here."""
 DOMAIN = "service"
 """The name of the catalogues of translations."""

@@ -21,12 +21,17 @@ MOST_REASONS = 2
 """So many deciding reasons are told; the others are in the answer's list."""
 
 FITS = "{boards} will work in your {unit}. Nothing has to be programmed."
+FITS_TOGETHER = "{boards} go together and will work in your {unit}. Nothing has to be programmed."
 FITS_PROGRAMMED = "{boards} will work in your {unit}, but it will not run until {who_has} programmed it."
 FITS_PROGRAMMED_TOGETHER = (
     "{boards} will work in your {unit}, but it will not run until {who_has} programmed them."
 )
 FITS_PERHAPS_PROGRAMMED = (
     "{boards} will work in your {unit}. Whether anything has to be programmed first is not known yet."
+)
+FITS_PERHAPS_PROGRAMMED_TOGETHER = (
+    "{boards} go together and will work in your {unit}. "
+    "Whether anything has to be programmed first is not known yet."
 )
 RUNS = "Your {unit} runs with the boards that are in it."
 RUNS_PROGRAMMED = "Your {unit} will not run until {who_has} programmed the boards that are in it."
@@ -133,13 +138,17 @@ def _fitting_text(answer: Answer) -> str:
     boards = len(answer.case.proposed)
     match answer.programming:
         case Programming.NONE:
-            return FITS if boards else RUNS
-        case Programming.NEEDED if boards:
-            return FITS_PROGRAMMED if boards == 1 else FITS_PROGRAMMED_TOGETHER
+            return _by_number(boards, RUNS, FITS, FITS_TOGETHER)
         case Programming.NEEDED:
-            return RUNS_PROGRAMMED
+            return _by_number(boards, RUNS_PROGRAMMED, FITS_PROGRAMMED, FITS_PROGRAMMED_TOGETHER)
         case _:
-            return FITS_PERHAPS_PROGRAMMED if boards else RUNS_PERHAPS_PROGRAMMED
+            perhaps = FITS_PERHAPS_PROGRAMMED, FITS_PERHAPS_PROGRAMMED_TOGETHER
+            return _by_number(boards, RUNS_PERHAPS_PROGRAMMED, *perhaps)
+
+
+def _by_number(boards: int, none: str, one: str, several: str) -> str:
+    """The text for so many proposed boards: other languages bend the verb."""
+    return (none, one, several)[min(boards, 2)]
 
 
 def _who_has(answer: Answer, names: Names) -> str:

@@ -57,9 +57,11 @@ def renamed_shop(name: str) -> tuple[Shop, dict[str, str]]:
 
 
 def catalogue_of(document: Mapping[str, Any], new: Mapping[str, str]) -> dict[str, Any]:
-    """The document renamed; the names in its lists of names are values of ids, and stay."""
+    """The document renamed; the names in its lists of names are values of ids, and stay. So do its
+    translations, whose keys are texts."""
     return {
-        key: renamed(value, new, "" if isinstance(value, dict) else key) for key, value in document.items()
+        key: value if key == "translations" else renamed(value, new, "" if isinstance(value, dict) else key)
+        for key, value in document.items()
     }
 
 
