@@ -76,18 +76,21 @@ def _of_boards(
 ) -> Iterator[Obstacle]:
     """What no board, release or accessory that can be had brings, and places that nothing can fill."""
     task = frame(standing, hub, wanted, offers, Allowed(), session=True).task
-    if any(not block for block in task.blocks):
-        # What the boards of that place could bring is beside the point, for there are none.
+    fills = all(task.blocks)
+    if not fills:
         yield Obstacle("nothing_fits_there", (("unit_model", model),))
-        return
     given = {need for block in task.blocks for option in block for need in option.gives}
     missing = [
         (name, need) for name, needs in needs_of(hub, wanted).items() for need in sorted(needs - given)
     ]
     for name, need in missing:
         _, kind, what, *_ = need.split()
-        yield Obstacle(f"no_{kind}", (("capability", name), ("what", what), ("unit_model", model)))
-    if not missing and cheapest(task) is None:
+        if kind == "accessory":
+            # That it is not sold is one fact, whichever model would need it, and for what.
+            yield Obstacle("no_accessory", (("what", what),))
+        elif fills:
+            yield Obstacle(f"no_{kind}", (("capability", name), ("what", what), ("unit_model", model)))
+    if fills and not missing and cheapest(task) is None:
         yield Obstacle("not_together", (("unit_model", model),))
 
 
