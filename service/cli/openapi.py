@@ -1,14 +1,16 @@
-"""`openapi`: the document, written from the code, with examples asked of the demo's world."""
+"""`openapi`: the document, with examples asked of the demo's world, and its list of tools for a chat."""
 
 from __future__ import annotations
 
 import argparse
+import json
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
 
 from service.api.app import described
 from service.api.document.examples import FILE, examples_text
+from service.api.document.tools import tools
 from service.api.document.written import as_yaml
 from service.cli.databases import of_demo, opened
 from service.cli.errors import UsageError
@@ -26,11 +28,19 @@ def add(commands: Any) -> None:
         description="Ask the demo's world for the examples, and write the document.",
     )
     parser.add_argument("file", type=Path, nargs="?", default=Path("openapi.yaml"), metavar="FILE")
+    parser.add_argument(
+        "--tools",
+        action="store_true",
+        help="print the operations for a chat as a list of tools for function calling, and write nothing",
+    )
     parser.set_defaults(run=run)
 
 
 def run(given: argparse.Namespace, settings: Settings) -> int:
     """Write the examples beside the code, and the document."""
+    if given.tools:
+        print(json.dumps(tools(described()), indent=2, ensure_ascii=False))
+        return 0
     try:
         FILE.write_text(fresh_examples(settings), encoding="utf-8")
         given.file.write_text(as_yaml(described()), encoding="utf-8")

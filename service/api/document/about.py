@@ -23,6 +23,11 @@ an answer, new codes of reasons, steps, blockers, cautions and problems. The set
 says how to mend the call, and `errors` with the place of each fault. What the server in front of the
 service refuses itself (a request line or header that is no HTTP) has its own plain form.
 
+**Languages.** What people read (`summary`, `text` and the like, and the pages in plain text) is told in
+English, German, French or Swedish: the best by `Accept-Language` (RFC 4647 lookup), else English;
+`Content-Language` says which. Names are the catalogue's own, translated where it translates them. Problem
+details are for programmers and stay English.
+
 **Caution.** An answer is what the maker's papers and the shop's records say. The maker's manual, local
 codes and licensed practice come first.
 """

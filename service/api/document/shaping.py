@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from service.api.document.security import scope_told
+from service.api.document.tools import mark
 
 Node = dict[str, Any]
 
@@ -21,6 +22,7 @@ def shaped(document: Node) -> Node:
         _close_inputs,
         _share_components,
         _place_examples,
+        mark,
         _tell_scopes,
         _share_headers,
         _bound_dates,
