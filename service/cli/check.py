@@ -21,6 +21,7 @@ from service.usecases import fit
 from service.usecases.caller import STAFF
 from service.usecases.shop import NoCatalogue, Shop
 from service.wiring import open_shop
+from service.words.language import LANGUAGES, SOURCE
 
 
 def add(commands: Any) -> None:
@@ -34,6 +35,9 @@ def add(commands: Any) -> None:
     parser.add_argument(
         "--demo", action="store_true", help="ask the demo's database instead of the shop's own"
     )
+    parser.add_argument(
+        "--language", choices=LANGUAGES, default=SOURCE, help="the language of the answer (default: en)"
+    )
     parser.set_defaults(run=run)
 
 
@@ -44,7 +48,7 @@ def run(given: argparse.Namespace, settings: Settings) -> int:
     if given.demo:
         settings = of_demo(settings)
     with opened(settings, must_exist=True) as engine:
-        print(_answer(open_shop(engine, settings, serving=False), asked), end="")
+        print(_answer(open_shop(engine, settings, serving=False), asked, given.language), end="")
     return 0
 
 
@@ -56,7 +60,7 @@ def _question(sent: dict[str, str]) -> Question:
         raise UsageError("; ".join(faults).replace("--_", "--")) from None
 
 
-def _answer(shop: Shop, asked: Question) -> str:
+def _answer(shop: Shop, asked: Question, language: str) -> str:
     try:
         compiled = shop.catalogue()
     except NoCatalogue:
@@ -65,6 +69,6 @@ def _answer(shop: Shop, asked: Question) -> str:
         ) from None
     try:
         catalogue = catalogue_of(shop, asked).catalogue
-        return wording(catalogue, STAFF.language).whole(fit.check(shop, STAFF, asked))
+        return wording(catalogue, language).whole(fit.check(shop, STAFF, asked))
     except ImpossibleQuestion as fault:
         raise UsageError(impossible(fault, compiled, flat=True).detail) from None

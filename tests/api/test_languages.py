@@ -6,9 +6,16 @@ example of RFC 9110 section 12.5.4.
 
 from __future__ import annotations
 
+import re
+from collections.abc import Iterator
+from typing import Any
+
 import pytest
+from flask.testing import FlaskClient
+from werkzeug.test import TestResponse
 
 from service.api.edge.languages import lookup
+from service.demo import serials as s
 
 LONG = "zh-Hant-CN-x-private1-private2"
 ROWS = [
@@ -46,3 +53,89 @@ def test_the_lookup_is_that_of_the_standard(accepted: str, listed: str, answer: 
 @pytest.mark.parametrize("accepted", [*ILL_FORMED, "de," * 1_000])
 def test_a_header_that_is_not_well_formed_says_nothing(accepted: str) -> None:
     assert lookup(accepted, OFFERS, "en") == "en"
+
+
+PAGES = [
+    "/v1/models",
+    "/v1/models/plover-40",
+    "/v1/parts?function=tilt+sensing",
+    "/v1/parts?function=lift+sensing,rain+sensing",
+    "/v1/parts/MN-4100",
+    f"/v1/units/{s.CUSTOMER_PLOVER_40}",
+    f"/v1/units/{s.CUSTOMER_PLOVER_40}/parts",
+    f"/v1/units/{s.CUSTOMER_PLOVER_40}/history",
+    f"/v1/units/{s.CUSTOMER_PLOVER_40}/candidates?role=main",
+    f"/v1/boards/{s.BLANK_MAIN}",
+    f"/v1/boards/{s.BLANK_MAIN}/history",
+    f"/v1/boards/{s.BLANK_MAIN}/destinations",
+    "/v1/events?page_size=20",
+    f"/v1/fit?unit={s.CUSTOMER_PLOVER_40}&part=MN-4100&bound_model=plover-60",
+    "/v1/upgrades?model=plover-40&want=battery_packs&amount=2",
+]
+"""One of each kind of page. What people said in the ledger (reasons, evidence) is theirs, and stays."""
+
+ENGLISH = re.compile(r"\b(the|and|is|of|with|your|which|has|have|been|not|its|it|board|boards|must|may)\b")
+OWN_WORDS = re.compile(r"„[^“]*“|«[^»]*»|”[^”]*”|\[[^\]]*\]|[a-z0-9]+(?:[_-][a-z0-9]+)+")
+"""Quoted names, what a person wrote down, and ids."""
+
+
+def in_language(client: FlaskClient, page: str, code: str, accept: str) -> TestResponse:
+    return client.get(page, headers={"Accept-Language": code, "Accept": accept})
+
+
+@pytest.mark.parametrize("code", OFFERS)
+@pytest.mark.parametrize("page", PAGES)
+def test_an_answer_says_its_language_and_has_a_tag_of_its_own(
+    client: FlaskClient, page: str, code: str
+) -> None:
+    for accept in ("application/json", "text/plain"):
+        found = in_language(client, page, f"{code}-XX, da;q=0.5", accept)
+        assert found.status_code == 200, found.get_data(as_text=True)
+        assert found.headers["Content-Language"] == code
+        assert found.headers["Vary"] == "Accept, Accept-Language"
+        others = [in_language(client, page, other, accept) for other in OFFERS if other != code]
+        assert found.headers["ETag"] not in {each.headers["ETag"] for each in others}
+        asked = {"Accept-Language": code, "Accept": accept, "If-None-Match": found.headers["ETag"]}
+        assert client.get(page, headers=asked).status_code == 304
+        assert client.get(page, headers={**asked, "Accept-Language": "da"}).status_code == (
+            304 if code == "en" else 200
+        )
+
+
+@pytest.mark.parametrize("code", OFFERS[1:])
+@pytest.mark.parametrize("page", PAGES)
+def test_a_page_holds_no_english(client: FlaskClient, page: str, code: str) -> None:
+    text = in_language(client, page, code, "text/plain").get_data(as_text=True)
+    assert len(text) > 40
+    lines = [line for line in text.splitlines() if ENGLISH.search(OWN_WORDS.sub("", line))]
+    assert lines == []
+
+
+@pytest.mark.parametrize("code", OFFERS[1:])
+@pytest.mark.parametrize("page", PAGES)
+def test_what_people_read_in_json_is_not_english(client: FlaskClient, page: str, code: str) -> None:
+    found = in_language(client, page, code, "application/json").get_json()
+    assert [text for text in read_by_people(found) if ENGLISH.search(OWN_WORDS.sub("", text))] == []
+
+
+def read_by_people(value: Any, name: str = "") -> Iterator[str]:
+    """The texts of an answer: members that hold sentences or names."""
+    if isinstance(value, dict):
+        for key, inner in value.items():
+            yield from read_by_people(inner, key)
+    elif isinstance(value, list):
+        for inner in value:
+            yield from read_by_people(inner, name)
+    elif isinstance(value, str) and name in TOLD:
+        yield value
+
+
+TOLD = {"summary", "text", "name", "role_name", "question", "how", "where", "recognise", "cable", "why"}
+
+
+@pytest.mark.parametrize("code", OFFERS)
+def test_problems_are_for_programmers_and_stay_english(client: FlaskClient, code: str) -> None:
+    found = in_language(client, "/v1/models/none", code, "application/json")
+    assert found.status_code == 404
+    assert found.headers["Content-Language"] == "en"
+    assert found.get_json()["detail"].startswith('no model "none": use one of')

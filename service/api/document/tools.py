@@ -51,8 +51,8 @@ CHATS: Mapping[str, Chat] = {
         parameters=("serial",),
     ),
     "get_unit_parts": Chat(
-        when="Use it when somebody asks for a part and gives the serial on the machine's plate. `function` is "
-        "what stopped working. Without a serial, look in all parts instead.",
+        when="Use it when somebody asks for a part and gives the serial on the machine's plate. `function` "
+        "is what stopped working. Without a serial, look in all parts instead.",
         parameters=("serial", "role", "function"),
     ),
     "find_parts": Chat(
