@@ -91,6 +91,35 @@ UPGRADES = (
 )
 """Wishes of owners."""
 
+SOFTWARE = (
+    Call(
+        operation="plan_software",
+        name="step_in_between",
+        asks="Main and panel board of this Plover 40 are still on their first releases. How are they loaded?",
+        path="/v1/software-plans",
+        body={
+            "unit": {"serial": s.CUSTOMER_PLOVER_40},
+            "boards": [
+                {"role": "main", "release": "1.0.0"},
+                {"role": "panel", "release": "1.0.0"},
+                {"role": "position", "release": "1.2.0"},
+            ],
+        },
+    ),
+    Call(
+        operation="plan_software",
+        name="no_such_set",
+        asks="The new release on the main board, and the panel as it is?",
+        path="/v1/software-plans",
+        body={
+            "unit": {"model": "wren-8"},
+            "boards": [{"role": "main", "release": "1.1.0"}, {"role": "panel", "release": "1.0.0"}],
+            "wanted": {"main": "2.0.0", "panel": "1.0.0"},
+        },
+    ),
+)
+"""What the bench asks of software."""
+
 WRITES = (
     Call(
         operation="record_events",
@@ -274,6 +303,7 @@ EXAMPLES = (
     Call(operation="is_alive", name="alive", asks="Is it alive?", path="/healthz"),
     Call(operation="is_ready", name="ready", asks="Can it answer?", path="/readyz"),
     *UPGRADES,
+    *SOFTWARE,
     *WRITES,
 )
 """What the document shows, each with its real answer."""

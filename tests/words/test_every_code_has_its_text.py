@@ -12,11 +12,20 @@ import pytest
 
 from service.domain.fit.effort import UNIT, how
 from service.domain.fit.table import ATTRIBUTES
+from service.domain.loading.planning import LoadingOutcome
 from service.domain.quote.quoting import LineKind
-from service.domain.terms import Condition, Holds, StepKind
+from service.domain.software.facts import FactKind
+from service.domain.terms import Cause, Condition, Holds, StepKind, Who
 from service.domain.upgrade.plans import Approach
 from service.domain.upgrade.upgrading import UpgradeOutcome
-from service.words import capability_texts, reason_texts, sale_texts, step_texts, upgrade_texts
+from service.words import (
+    capability_texts,
+    reason_texts,
+    sale_texts,
+    software_texts,
+    step_texts,
+    upgrade_texts,
+)
 from service.words.caution_texts import CAUTIONS
 from service.words.fit_text import FACTS
 from service.words.question_texts import HOW, QUESTIONS, VALUES
@@ -81,6 +90,10 @@ CODES: Mapping[str, tuple[set[str], set[str]]] = {
     "meanings of those": (first_arguments("sale", {"ground"}), set(sale_texts.MEANINGS)),
     "upgrades": (of_upgrades(), told_of_upgrades()),
     "meanings of what stands in the way of them": (obstacles(), set(upgrade_texts.OBSTACLE_MEANINGS)),
+    "software": (
+        {*map(str, FactKind), *map(str, LoadingOutcome)},
+        {*software_texts.FACTS, *software_texts.SUMMARIES},
+    ),
     "values": ({*map(str, Holds), *map(str, Condition), "blank", "yes", "no"}, set(VALUES)),
 }
 """What the domain produces, and what there is a text for."""
@@ -91,6 +104,12 @@ def test_every_code_has_its_text_and_every_text_its_code(kind: str) -> None:
     produced, said = CODES[kind]
     assert produced == said
     assert len(produced) >= 8
+
+
+def test_what_rules_software_out_is_explained_and_so_are_the_causes_and_who_loads() -> None:
+    assert set(software_texts.FACT_MEANINGS) == set(map(str, FactKind))
+    assert set(software_texts.CAUSES) | {"unknown_layout"} == set(map(str, Cause))
+    assert set(software_texts.EFFORT) == set(map(str, Who))
 
 
 def test_codes_are_read_off_the_source() -> None:
@@ -119,6 +138,11 @@ TABLES = {
         {"a_unit", "a_unit_first", "board", "accessory"},
     ),
     "upgrades": (upgrade_texts.SUMMARIES, {"unit", "wanted", "way", "cost", "why", "instead"}),
+    "software": (software_texts.SUMMARIES, {"unit", "target", "effort", "why", "cause"}),
+    "what stands in the way of loading": (
+        software_texts.FACTS,
+        {"board", "version", "other", "range", "a_unit"},
+    ),
     "values": (VALUES, set[str]()),
 }
 """Each table of texts with the facts that its sentences may speak of; each is spoken of."""

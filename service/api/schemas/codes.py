@@ -15,11 +15,13 @@ from service.api.schemas.closed import (
 )
 from service.domain.cautions import Signal
 from service.domain.fit.refusing import RefusalCause
+from service.domain.loading.planning import LoadingOutcome
 from service.domain.quote.quoting import Prices
 from service.domain.sale.check import Decision
 from service.domain.sale.question import Asked
 from service.domain.sale.warranty import WarrantyState
 from service.domain.serials import UnreadableCause
+from service.domain.software.task import Aim
 from service.domain.terms import (
     Basis,
     BindingPolicy,
@@ -49,6 +51,17 @@ CLOSED: Mapping[type[StrEnum], Mapping[StrEnum, str]] = {
         UpgradeOutcome.POSSIBLE_NOT_WORTH_IT: "there is a plan, and trading up is the better deal",
         UpgradeOutcome.NOT_POSSIBLE: "nothing that can be had or done leads there; `reasons` rule it out",
         UpgradeOutcome.CANNOT_TELL: "it depends on what is not known; `cases` says on what",
+    },
+    LoadingOutcome: {
+        LoadingOutcome.NOTHING_TO_DO: "what is on the boards goes together, and is what is meant",
+        LoadingOutcome.PLANNED: "there are loads that lead there; where facts are open, in every case",
+        LoadingOutcome.NO_PLAN: "no loads lead there; `reasons` rule it out",
+        LoadingOutcome.CANNOT_TELL: "it depends on what is not known; `cases` says on what",
+    },
+    Aim: {
+        Aim.NEWEST: "the newest set that can be reached: the first role's release as new as can be, "
+        "then the second's, and so on",
+        Aim.LEAST_CHANGE: "the set that takes the fewest loads",
     },
     Fit: {
         Fit.YES: "the resulting set of boards works in the unit",

@@ -108,8 +108,8 @@ class UnitReport(In):
     serial = Text(metadata={"description": "The unit serial it reports."})
 
 
-class UnitStatement(In):
-    """The unit, as far as it is known."""
+class UnitNamed(In):
+    """Which unit it is, as far as it is known."""
 
     serial = Text(metadata={"description": "The serial on its plate: case, spaces and dashes don't matter."})
     model = Text(metadata={"description": "The model, as the caller says.", "example": "plover-40"})
@@ -117,6 +117,11 @@ class UnitStatement(In):
     market = Text(metadata={"description": "Where it is used.", "example": "mainland"})
     made_on = Day(metadata={"description": "The day on which it was made.", "example": "2024-05-31"})
     read = Group(UnitReport, metadata={"description": "What its main board reports."})
+
+
+class UnitStatement(UnitNamed):
+    """The unit, as far as it is known."""
+
     boards = Several(
         fields.Nested(FittedBoard),
         most=MAX_BOARDS,

@@ -1,0 +1,91 @@
+"""The answer to a question about software in words."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from service.domain.loading.planning import Loading
+from service.domain.place import Place
+from service.domain.software.facts import Fact, FactKind
+from service.domain.software.ranges import Range
+from service.domain.software.releases import Software
+from service.domain.software.task import Carried
+from service.domain.software.versions import Version
+from service.domain.terms import RoleId
+from service.words import software_texts as texts
+from service.words.names import WHATEVER_IT_IS, Names
+from service.words.questions import question_about
+
+Wanted = Mapping[RoleId, Range]
+
+
+def software_summary(answer: Loading, models: Sequence[str], wanted: Wanted, names: Names) -> str:
+    """The answer as a customer hears it."""
+    told = names.language.say(
+        texts.SUMMARIES[answer.outcome],
+        unit=names.models(models),
+        target=_target(answer.target, names),
+        effort=_effort(answer, names),
+        why=" ".join(fact_sentence(each, wanted, models, names) for each in answer.why_not),
+        cause=names.language.say(texts.CAUSES[answer.cause]) if answer.cause else "",
+    )
+    left_out = [
+        names.language.say(texts.LEFT_OUT, board=names.place(Place(role))) for role in answer.left_out
+    ]
+    return " ".join([*told.split(), *left_out])
+
+
+def _target(target: Mapping[Place, Carried], names: Names) -> str:
+    if not target:
+        return ""
+    boards = (
+        names.language.say(texts.ON_BOARD, board=names.place(place), version=str(version))
+        for place, version in target.items()
+    )
+    return names.language.say(texts.TARGET, set=names.language.both(boards))
+
+
+def _effort(answer: Loading, names: Names) -> str:
+    if answer.minutes is None:
+        return ""
+    return " ".join(names.language.say(texts.EFFORT[who], most=str(answer.minutes[1])) for who in answer.who)
+
+
+def load_sentence(place: Place, over: Version | None, version: Version, names: Names) -> str:
+    """One load."""
+    board = names.place(place)
+    if over is None:
+        return names.language.say(texts.LOAD, to=str(version), board=board)
+    return names.language.say(texts.LOAD_OVER, to=str(version), board=board, over=str(over))
+
+
+def fact_sentence(fact: Fact, wanted: Wanted, models: Sequence[str], names: Names) -> str:
+    """One fact that stands in the way."""
+    return names.language.say(
+        texts.FACTS[fact.kind],
+        board=names.place(Place(fact.role)),
+        version=str(fact.version),
+        other=names.place(Place(fact.other)) if fact.other else "",
+        range=str(range_of(fact, names.catalogue.software, wanted)).removeprefix("="),
+        a_unit=names.a_model(models, many=WHATEVER_IT_IS),
+    )
+
+
+def range_of(fact: Fact, software: Software, wanted: Wanted) -> Range | None:
+    """The range that a fact is about; None for one that is about none."""
+    if fact.kind is FactKind.WANTED:
+        return wanted[fact.role]
+    release = software.release(fact.role, fact.version) if fact.version is not None else None
+    if release is None:
+        return None
+    if fact.kind is FactKind.NEEDS and fact.other is not None:
+        return release.needs[fact.other].range
+    return release.loads_from if fact.kind is FactKind.LOADS_FROM else None
+
+
+def open_question(fact: str, names: Names) -> str:
+    """The question for an open fact."""
+    board, attribute = names.fact(fact)
+    if attribute == "release":
+        return names.language.say(texts.QUESTION, board=board)
+    return question_about(fact, names)
