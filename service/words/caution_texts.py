@@ -22,3 +22,11 @@ CAUTIONS: Mapping[str, str] = {
     "approval_may_end": "A machine that is made another model may lose its conformity marking, its insurance and its warranty. Ask the maker and the insurer before.",
     "approved_packs_only": "Connect only battery packs that the maker approves for this model, matched in age and charge as the maker says, and nothing to a connector that is not in use.",
 }
+
+SIGNALS: Mapping[str, str] = {
+    "DANGER": "DANGER",
+    "WARNING": "WARNING",
+    "CAUTION": "CAUTION",
+    "NOTICE": "NOTICE",
+}
+"""The signal words. Other languages have theirs from the translations of the same standards, from memory."""

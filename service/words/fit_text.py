@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from service.domain.capability.comparing import Ability, Comparison, Hindrance
+from service.domain.cautions import Caution
 from service.domain.fit.answer import Answer
 from service.domain.fit.asking import Answers
 from service.domain.steps.merging import PlannedStep
 from service.domain.terms import CapabilityId, Outcome, Overload
 from service.words.capability_texts import BLOCKERS
-from service.words.caution_texts import CAUTIONS
+from service.words.caution_texts import CAUTIONS, SIGNALS
 from service.words.names import WHATEVER_IT_IS, Names
 from service.words.questions import how_sentence, question_sentence, value_name
 from service.words.reasons import weighed_sentence
@@ -70,9 +71,14 @@ def fit_text(answer: Answer, names: Names) -> str:
     to_do = TO_DO_IF if answer.outcome is Outcome.CANNOT_TELL else TO_DO
     lines += _list(say(to_do), _steps(answer, names))
     lines += _list(say(AFTERWARDS), _capabilities(answer.capabilities, names))
-    lines += _list(say(CAUTION), (f"{c.signal}: {say(CAUTIONS[c.code])}" for c in answer.cautions))
+    lines += _list(say(CAUTION), (_caution(c, names) for c in answer.cautions))
     lines += ["", say(REVISION, revision=answer.revision)]
     return "\n".join(lines) + "\n"
+
+
+def _caution(caution: Caution, names: Names) -> str:
+    say = names.language.say
+    return f"{say(SIGNALS[caution.signal])}: {say(CAUTIONS[caution.code])}"
 
 
 def step_sentence(planned: PlannedStep, names: Names) -> str:

@@ -1,4 +1,7 @@
-"""The domain has no clock, no randomness, no input or output, no library and no sentence."""
+"""The domain has no clock, no randomness, no input or output, no library and no sentence.
+
+Nor has what lays answers out: every sentence stands in `service.words`, where it is translated.
+"""
 
 from __future__ import annotations
 
@@ -12,6 +15,7 @@ import pytest
 from tests.house.tree import name, parsed, python_files
 
 DOMAIN = python_files("service/domain")
+LAYOUT = python_files("service/api/text", "service/api/present")
 
 PURE = {
     "__future__",
@@ -103,6 +107,11 @@ def test_a_module_of_the_domain_is_pure(path: Path) -> None:
 
 @pytest.mark.parametrize("path", DOMAIN, ids=name)
 def test_a_module_of_the_domain_holds_no_sentence(path: Path) -> None:
+    assert sentences(parsed(path)) == []
+
+
+@pytest.mark.parametrize("path", LAYOUT, ids=name)
+def test_what_lays_answers_out_holds_no_sentence(path: Path) -> None:
     assert sentences(parsed(path)) == []
 
 

@@ -13,7 +13,7 @@ from tests.words.msgids import FOREIGN_BOARD, OF_DEVELOPERS, msgids
 
 ALIKE = {
     "de": {"{who}, {most} min"},
-    "fr": {"{who}, {most} min", "machine", "catalogue {revision}", "Catalogue {revision}."},
+    "fr": {"{who}, {most} min", "machine", "catalogue {revision}", "Catalogue {revision}.", "DANGER"},
     "sv": {"{who}, {most} min"},
 }
 """Texts that a language has in common with English, beside those without any word of their own."""

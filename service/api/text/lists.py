@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from service.words import page_texts as texts
+from service.words.caution_texts import SIGNALS
 from service.words.language import Language
 
 Shown = Mapping[str, Any]
@@ -21,7 +22,7 @@ def about(of: Shown, said: Language) -> Iterator[str]:
         yield from section(say(texts.TO_FIND_OUT), [of["ask"]["question"], of["ask"]["how"]])
     held = [say(texts.HOLDERS[name]) for name, word in of["clearance"].items() if word == "held"]
     yield from section(say(texts.HELD_TITLE), (say(texts.HELD_ONE, what=each) for each in held))
-    yield from cautions(say(texts.CAUTIONS), of["cautions"])
+    yield from cautions(say(texts.CAUTIONS), of["cautions"], said)
 
 
 def section(title: str, lines: Iterable[str]) -> Iterator[str]:
@@ -31,9 +32,14 @@ def section(title: str, lines: Iterable[str]) -> Iterator[str]:
         yield from ("", f"{title}:", *shown)
 
 
-def cautions(title: str, of: Iterable[Shown]) -> Iterator[str]:
+def cautions(title: str, of: Iterable[Shown], said: Language) -> Iterator[str]:
     """Cautions, each behind its signal word."""
-    yield from section(title, (f"{each['signal']}: {each['text']}" for each in of))
+    yield from section(title, (caution(each, said) for each in of))
+
+
+def caution(of: Shown, said: Language) -> str:
+    """A caution behind its signal word."""
+    return f"{said.say(SIGNALS[of['signal']])}: {of['text']}"
 
 
 def span(of: Mapping[str, int], said: Language) -> str:

@@ -16,7 +16,7 @@ def if_it_refuses(of: Shown, said: Language) -> Iterator[str]:
     """The advice."""
     yield from section(said.say(texts.IF_IT_REFUSES), [of["text"], *_mend(of["mend"], said)])
     yield from section(said.say(texts.WHERE_TO_LOOK), (_look(each) for each in of["look_at"]))
-    yield from cautions(said.say(texts.CAUTIONS_MEANWHILE), of["cautions"])
+    yield from cautions(said.say(texts.CAUTIONS_MEANWHILE), of["cautions"], said)
 
 
 def _mend(of: Shown, said: Language) -> Iterator[str]:

@@ -5,15 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+from service.api.text.lists import caution
+from service.words.language import Language
+
 Shown = Mapping[str, Any]
 
 
-def upgrade(data: Shown) -> str:
+def upgrade(data: Shown, said: Language) -> str:
     """The answer, then each plan with its lines and steps."""
     paragraphs = [data["summary"]]
     for case in data["cases"]:
         paragraphs += [_when(case["when"])] if len(data["cases"]) > 1 else []
-        paragraphs += ["\n".join(_plan(each)) for each in case["plans"]]
+        paragraphs += ["\n".join(_plan(each, said)) for each in case["plans"]]
         paragraphs += ["\n".join(each["text"] for each in case["reasons"])] if case["reasons"] else []
     paragraphs += [data["ask"]["question"]] if data["ask"] else []
     return "\n\n".join([*paragraphs, data["catalogue_revision"]]) + "\n"
@@ -23,13 +26,13 @@ def _when(of: Shown) -> str:
     return "\n".join(f"[{name}: {', '.join(values)}]" for name, values in of.items())
 
 
-def _plan(of: Shown) -> Iterator[str]:
+def _plan(of: Shown, said: Language) -> Iterator[str]:
     yield of["text"]
     yield from (f"  {each['text']}" for each in of["needs_first"])
     if of["quote"] is not None:
         yield from _money(of["quote"])
     yield from (f"  - {each['text']}" for each in of["steps"])
-    yield from (f"  {each['signal']}: {each['text']}" for each in of["cautions"])
+    yield from (f"  {caution(each, said)}" for each in of["cautions"])
 
 
 def _money(quote: Shown) -> Iterator[str]:

@@ -70,9 +70,10 @@ def _reply(shop: Shop, caller: Caller, asked: UpgradeQuestion, *, flat: bool) ->
         raise impossible(fault, shop.catalogue(), flat=flat) from None
     except Refused as fault:
         raise (Refused([Fault(("want",), each.detail) for each in fault.faults]) if flat else fault) from None
-    data = present.upgrade(found, wording(found.compiled.catalogue, caller.language))
+    words = wording(found.compiled.catalogue, caller.language)
+    data = present.upgrade(found, words)
     reply = Reply.of_content if flat else Reply.of_moment
-    return reply(data, lambda: text.upgrade(data))
+    return reply(data, lambda: text.upgrade(data, words.names.language))
 
 
 def _budget(shop: Shop, sent: str | None) -> Decimal | None:
