@@ -128,14 +128,22 @@ def compared(seed: int, count: int) -> Counter[str]:
     return met
 
 
+def places(seed: int) -> int:
+    """How many boards a machine of that catalogue has at most."""
+    return sum(len(role.get("places", ("",))) for role in document(seed)["roles"].values())
+
+
 def test_no_plan_costs_more_than_the_least() -> None:
-    met = sum((compared(seed, 4) for seed in (3, 4, 10)), Counter[str]())
-    assert met.total() > 60
-    assert min(met[UpgradeOutcome.POSSIBLE], met[UpgradeOutcome.NOT_POSSIBLE]) > 10
+    met = sum((compared(seed, 3) for seed in (16, 32, 35)), Counter[str]())
+    assert met.total() > 50
+    assert min(met[UpgradeOutcome.POSSIBLE], met[UpgradeOutcome.NOT_POSSIBLE]) > 20
 
 
 @pytest.mark.deep
 def test_no_plan_costs_more_than_the_least_at_length() -> None:
-    met = sum((compared(seed, 6) for seed in range(100, 160)), Counter[str]())
+    """Mostly of three boards, whose states are fewest; some of four and five."""
+    small = [seed for seed in range(100, 300) if places(seed) == 3][:85]
+    large = [seed for seed in range(100, 200) if places(seed) > 3][:6]
+    met = sum((compared(seed, 4) for seed in (*small, *large)), Counter[str]())
     assert met.total() >= 2_000
     assert {*met} == {*UpgradeOutcome} - {UpgradeOutcome.CANNOT_TELL}
