@@ -47,7 +47,7 @@ def fillings(standing: Standing, hub: Hub, place: Place, offers: Offers) -> Iter
     can't be offered."""
     yield from _kept(standing, hub, place)
     if place in standing.boards and place.role != hub.naming_role and not hub.roles[place.role].required:
-        yield Filling(place=place, board=None, name="3 taken out", lead_days=0, taken_out=True)
+        yield Filling(place=place, board=None, name="3 out", lead_days=0, taken_out=True)
     namer = hub.naming_role is not None
     for each in _few(hub, place, offers):
         yield _from_stock(hub, place, each, namer=namer)
