@@ -108,3 +108,10 @@ def test_another_catalogue_is_another_revision(data: Any) -> None:
 def test_a_document_that_is_none_is_refused(text: str) -> None:
     with pytest.raises(CatalogueFaults):
         load_document(text)
+
+
+def test_a_release_by_its_name_alone_and_as_a_record_of_it_are_one_content() -> None:
+    names = 'releases: ["1.0", "1.1"]'
+    records = 'releases: [{version: "1.0"}, "1.1"]'
+    assert SMALL.count(names) == 1
+    assert revision(SMALL.replace(names, records)) == revision(SMALL)
