@@ -45,6 +45,21 @@ def test_a_repeated_question_has_one_answer(till: Till) -> None:
     assert till.rows() == before
 
 
+def test_it_stays_in_the_language_that_it_was_given_in(till: Till) -> None:
+    """Whoever fetches or repeats it reads the texts that were told, and is told their language."""
+    asked = {"board": {"serial": BOARD}, "unit": {"serial": UNIT}}
+    told = till.post("/v1/sale-checks", asked, repeat="in-german", **{"Accept-Language": "de-AT"})
+    first = told.get_json()
+    assert first["language"] == told.headers["Content-Language"] == "de"
+    assert "Hauptplatine" in first["customer_text"]
+    assert "Beleg" in " ".join(first["receipt"])
+    again = till.post("/v1/sale-checks", asked, repeat="in-german")
+    fetched = till.get(f"/v1/sale-checks/{first['id']}")
+    for response in (again, fetched):
+        assert response.headers["Content-Language"] == "de"
+        assert response.get_json()["customer_text"] == first["customer_text"]
+
+
 def test_the_ledger_tells_of_it(one_till: Till) -> None:
     answer = one_till.check()
     with reading(one_till.engine) as connection:

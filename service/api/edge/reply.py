@@ -34,6 +34,8 @@ class Reply:
     """The data itself is its version: what it depends on is more than a revision."""
     headers: Mapping[str, str] = field(default_factory=dict)
     status: int = 200
+    language: str | None = None
+    """That of an answer that was kept as it was given; None: the caller's."""
 
     @classmethod
     def of_catalogue(cls, data: Any, text: Callable[[], str], link: str | None = None) -> Reply:
@@ -48,6 +50,11 @@ class Reply:
         return cls(data=data, text=text, by_content=True, headers=headers)
 
     @classmethod
+    def of_kept(cls, data: Any, text: Callable[[], str]) -> Reply:
+        """An answer that was kept with its language."""
+        return cls(data=data, text=text, by_content=True, language=data["language"])
+
+    @classmethod
     def of_moment(cls, data: Any, text: Callable[[], str]) -> Reply:
         """An answer that is not to be kept: that of a POST, or of a health check."""
         return cls(data=data, text=text)
@@ -58,11 +65,14 @@ class Reply:
         headers = {"Location": location}
         if stored.replayed:
             headers[REPLAYED] = "true"
-        return cls(data=stored.data, text=text, status=201, headers=headers)
+        return cls(
+            data=stored.data, text=text, status=201, headers=headers, language=stored.data.get("language")
+        )
 
 
 def respond(reply: Reply, request: Request, media: str, language: str) -> Response:
     """The response to what was understood: 200, 201 where it was stored, 304 where the caller has it."""
+    language = reply.language or language
     headers = {"Vary": "Accept, Accept-Language", "Content-Language": language, **reply.headers}
     body = orjson.dumps(reply.data) if media == JSON or reply.by_content else b""
     version = body if reply.by_content else (reply.version or "").encode()

@@ -16,6 +16,7 @@ from service.domain.sale.check import SaleAnswer
 from service.domain.sale.ground import Ground
 from service.usecases.sale import Check, Kept
 from service.words import sale as words
+from service.words.language import SOURCE
 from service.words.names import Names
 
 TAKEN_OVER = ("clearance", "cautions")
@@ -50,6 +51,7 @@ def check(of: Check, language: str) -> dict[str, Any]:
         **{name: fit[name] for name in TAKEN_OVER},
         "fit": fit,
         "catalogue_revision": found.compiled.catalogue.revision,
+        "language": language,
         "made_at": moment(of.made_at),
         **({"as_of": moment(found.question.as_of)} if found.question.as_of else {}),
     }
@@ -57,7 +59,7 @@ def check(of: Check, language: str) -> dict[str, Any]:
 
 def kept(of: Kept) -> dict[str, Any]:
     """A kept answer exactly as it was given, and what became of it."""
-    return {**of.check.answer, "completed": _completed(of.sale) if of.sale else None}
+    return {"language": SOURCE, **of.check.answer, "completed": _completed(of.sale) if of.sale else None}
 
 
 def receipt(of: Kept) -> dict[str, Any]:
@@ -68,6 +70,7 @@ def receipt(of: Kept) -> dict[str, Any]:
         "check": of.check.id,
         "completed": _completed(of.sale),
         "board": told["board"],
+        "language": told.get("language", SOURCE),
         **{name: told[name] for name in PRINTED},
     }
 

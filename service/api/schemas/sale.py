@@ -37,6 +37,8 @@ LINE_KINDS: Mapping[str, str] = {
     LineKind.LABOUR: "bench minutes, at most",
 }
 
+SPOKEN = a_text("The language that its texts are kept in (BCP 47).", longest=35, example="en")
+
 
 def an_amount(description: str) -> fields.String:
     """A decimal in the quote's currency."""
@@ -200,6 +202,7 @@ class SaleCheckOut(Out):
     cautions = some(CautionOut, "What to look out for.", most=100)
     fit = an(FitAnswer, "Whether it fits, as POST /v1/fit-checks answers.")
     catalogue_revision = the_revision()
+    language = SPOKEN
     made_at = fields.AwareDateTime(required=True, metadata={"description": "When it was answered."})
     as_of = fields.AwareDateTime(metadata={"description": "The moment that was asked about; absent: now."})
 
@@ -238,6 +241,7 @@ class Receipt(Out):
     check = a_text("The id of the check.", longest=64)
     completed = an(CompletedOut, "The sale.")
     board = an(CheckedBoard, "The board.")
+    language = SPOKEN
     quote = fields.Nested(QuoteOut, required=True, metadata={"description": "The lines that were charged."})
     receipt = some_texts("What is printed with them.", longest=2_000, most=100)
     returns = some_texts("The terms of return.", longest=2_000, most=100)

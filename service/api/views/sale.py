@@ -68,7 +68,7 @@ def get_sale_check(shop: Shop, caller: Caller, query: dict[str, Any], id: str) -
     It does not change when the catalogue or the ledger does. An answer of another owner is not there.
     """
     data = present.kept(sale.kept(shop, caller, id))
-    return Reply.of_content(data, lambda: text.check(data))
+    return Reply.of_kept(data, lambda: text.check(data))
 
 
 @blp.operation(
