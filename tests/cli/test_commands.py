@@ -154,3 +154,13 @@ def test_a_database_that_is_none_is_told_in_one_line(capsys: pytest.CaptureFixtu
     assert status == 2
     assert "the database does not answer" in err
     assert err.count("\n") == 1
+
+
+def test_a_question_is_answered_in_the_language_that_is_asked_for(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    asked = ["check", "--demo", "--model", "plover-40", "--part", "MN-4100", "--bound-model", "plover-60"]
+    assert main([*asked, "--language", "sv"]) == 0
+    assert capsys.readouterr().out.startswith("PASSAR INTE\n")
+    assert main([*asked, "--language", "da"]) == 2
