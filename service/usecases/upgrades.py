@@ -12,9 +12,12 @@ from service.domain.facts.case import Case
 from service.domain.facts.gathering import NO_RECORDS, case_from, serials_of
 from service.domain.facts.question import Question, StatedUnit
 from service.domain.facts.sources import Sources
+from service.domain.gains.performance import Gain
 from service.domain.quote.quoting import Quote
 from service.domain.terms import BindingPolicy, CapabilityId, Holds, MarketId, Means, RoleId, Serial
+from service.domain.upgrade.gain import gain
 from service.domain.upgrade.offers import Offers, StockBoard
+from service.domain.upgrade.parcels import Parcel, parcels
 from service.domain.upgrade.plans import Plan
 from service.domain.upgrade.quoting import paid, quoted
 from service.domain.upgrade.trading import TradeUp
@@ -55,6 +58,16 @@ class Upgraded:
     def quote(self, case: CaseFound, plan: Plan) -> Quote | None:
         """What a plan costs in the market of its case; None where no terms of sale say."""
         return quoted(self.compiled, self.market(case), plan, self.day)
+
+    def gain(self, case: CaseFound, plan: Plan) -> tuple[Gain, ...]:
+        """What a plan's packs change; their cost is what the customer pays for the plan."""
+        quote = self.quote(case, plan)
+        fitted = dict(self.case.facts.accessories)
+        return gain(self.compiled.catalogue, plan, fitted, quote.to_pay if quote else None)
+
+    def parcels(self, plan: Plan) -> tuple[Parcel, ...]:
+        """How the packs that a plan buys are shipped today."""
+        return parcels(self.compiled.catalogue, plan, self.day)
 
     def instead(self, case: CaseFound, of: TradeUp) -> Decimal:
         """What trading up costs the customer, with the tax."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from decimal import Decimal
 
 from service.domain.place import Place
@@ -19,24 +20,35 @@ Costs = tuple[Decimal, Decimal] | None
 """What the best plan costs, least and most, tax included; None where no terms of sale say."""
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Besides:
+    """Sentences that a summary takes up; empty where there is nothing to say."""
+
+    gain: str
+    """What the best plan is good for."""
+    instead: str
+    """On trading up."""
+
+
 def upgrade_summary(
     answer: Upgrading,
     models: Sequence[str],
     wanted: Mapping[CapabilityId, int],
     costs: Costs,
-    instead: str,
+    besides: Besides,
     names: Names,
 ) -> str:
-    """The answer as a customer hears it. `instead`: the sentence on trading up, or nothing."""
+    """The answer as a customer hears it: what it takes, what that is good for, what it costs."""
     first = answer.cases[0].found if answer.cases else None
+    way = way_sentence(first.plans[0], names) if first and first.plans else ""
     told = names.language.say(
         texts.SUMMARIES[answer.outcome],
         unit=names.models(models),
         wanted=wanted_phrase(wanted, names),
-        way=way_sentence(first.plans[0], names) if first and first.plans else "",
+        way=f"{way} {besides.gain}",
         cost=_costs(costs, names),
         why=" ".join(obstacle_sentence(each, names) for each in first.obstacles) if first else "",
-        instead=instead,
+        instead=besides.instead,
     )
     causes = [names.language.say(text) for cause, text in texts.CAUSES.items() if cause == answer.cause]
     return " ".join([*_needs(answer, names), *told.split(), *causes])

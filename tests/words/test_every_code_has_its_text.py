@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ast
 from collections.abc import Mapping
+from dataclasses import fields
 from pathlib import Path
 from string import Formatter
 from typing import Any
@@ -12,6 +13,8 @@ import pytest
 
 from service.domain.fit.effort import UNIT, how
 from service.domain.fit.table import ATTRIBUTES
+from service.domain.gains.performance import Performance
+from service.domain.gains.shipping import EDITIONS, ShippingClass
 from service.domain.loading.planning import LoadingOutcome
 from service.domain.quote.quoting import LineKind
 from service.domain.software.facts import FactKind
@@ -20,6 +23,7 @@ from service.domain.upgrade.plans import Approach
 from service.domain.upgrade.upgrading import UpgradeOutcome
 from service.words import (
     capability_texts,
+    gain_texts,
     reason_texts,
     sale_texts,
     software_texts,
@@ -67,6 +71,17 @@ def told_of_upgrades() -> set[str]:
     return {code for table in tables for code in table}
 
 
+def of_gains() -> set[str]:
+    """The figures, the editions of the rules, and the classes of packs that are sound, as bought ones are."""
+    classes = {"unknown", *map(str, ShippingClass)} - {"damaged", "for_recycling"}
+    return {*(each.name for each in fields(Performance)), *(each.name for each in EDITIONS), *classes}
+
+
+def told_of_gains() -> set[str]:
+    assert set(gain_texts.SHIPPING) == set(gain_texts.CLASS_MEANINGS)
+    return {*gain_texts.FIGURE_MEANINGS, *gain_texts.EDITIONS, *gain_texts.SHIPPING}
+
+
 def asked_facts() -> set[str]:
     return {*UNIT, *ATTRIBUTES}
 
@@ -89,6 +104,7 @@ CODES: Mapping[str, tuple[set[str], set[str]]] = {
     "grounds of a sale": (first_arguments("sale", {"ground"}), set(sale_texts.STAFF)),
     "meanings of those": (first_arguments("sale", {"ground"}), set(sale_texts.MEANINGS)),
     "upgrades": (of_upgrades(), told_of_upgrades()),
+    "gains": (of_gains(), told_of_gains()),
     "meanings of what stands in the way of them": (obstacles(), set(upgrade_texts.OBSTACLE_MEANINGS)),
     "software": (
         {*map(str, FactKind), *map(str, LoadingOutcome)},
@@ -143,6 +159,7 @@ TABLES = {
         software_texts.FACTS,
         {"board", "version", "other", "range", "a_unit"},
     ),
+    "shipping": (gain_texts.SHIPPING, {"accessory", "energy", "edition"}),
     "values": (VALUES, set[str]()),
 }
 """Each table of texts with the facts that its sentences may speak of; each is spoken of."""

@@ -6,6 +6,7 @@ from decimal import Decimal
 from typing import Any
 
 from service.api.present.answer import minutes, place, step
+from service.api.present.gains import gain, shipping, told_gain
 from service.api.present.money import quote_lines
 from service.api.present.wording import Wording
 from service.domain.cautions import cautions_for_upgrade
@@ -30,7 +31,12 @@ def upgrade(of: Upgraded, wording: Wording) -> dict[str, Any]:
     return {
         "outcome": answer.outcome.value,
         "summary": words.upgrade_summary(
-            answer, models, of.question.wanted, costs, _instead(of, wording), names
+            answer,
+            models,
+            of.question.wanted,
+            costs,
+            words.Besides(gain=told_gain(of, names), instead=_instead(of, wording)),
+            names,
         ),
         "unit": {
             **({"serial": unit.serial} if unit.serial else {}),
@@ -107,6 +113,8 @@ def _plan(of: Upgraded, case: CaseFound, plan: Plan, wording: Wording) -> dict[s
         "steps": [] if of.question.means is Means.CUSTOMER else [step(each, wording) for each in planned],
         "quote": _quote(quote, wording) if quote else None,
         "over_budget": of.over_budget(quote),
+        "gain": gain(of, case, plan, wording.names),
+        "shipping": [shipping(each, wording.names) for each in of.parcels(plan)],
         "cautions": [
             {"code": each.code, "signal": each.signal.value, "text": wording.caution(each)}
             for each in cautions

@@ -217,18 +217,18 @@ class Several(fields.List[Any]):
 
 
 class Amounts(fields.Dict):
-    """Names with whole numbers, or with texts, at most so many."""
+    """Names with whole numbers, or with texts, so many of them."""
 
     default_error_messages = _messages(invalid="must be an object in braces")
 
-    def __init__(self, *, most: int, keys: Text, values: Whole | Text, **kwargs: Any) -> None:
-        metadata = {"maxProperties": most, **kwargs.pop("metadata", {})}
+    def __init__(self, *, least: int = 0, most: int, keys: Text, values: Whole | Text, **kwargs: Any) -> None:
+        metadata = {"minProperties": least, "maxProperties": most, **kwargs.pop("metadata", {})}
         super().__init__(keys=keys, values=values, metadata=metadata, **kwargs)
-        self._most = most
+        self._least, self._most = least, most
 
     def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> dict[str, Any]:
-        if isinstance(value, dict) and len(value) > self._most:
-            raise ValidationError(f"must hold at most {self._most} members")
+        if isinstance(value, dict) and not self._least <= len(value) <= self._most:
+            raise ValidationError(f"must hold {self._least} to {self._most} members")
         try:
             found: dict[str, Any] = super()._deserialize(value, attr, data, **kwargs)  # type: ignore[no-untyped-call] # the library carries no types here
         except ValidationError as error:

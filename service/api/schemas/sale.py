@@ -40,9 +40,11 @@ LINE_KINDS: Mapping[str, str] = {
 SPOKEN = a_text("The language that its texts are kept in (BCP 47).", longest=35, example="en")
 
 
-def an_amount(description: str) -> fields.String:
+def an_amount(description: str, *, required: bool = True) -> fields.String:
     """A decimal in the quote's currency."""
-    return a_text(description, longest=24, pattern="^[0-9]+(\\.[0-9]+)?$", example="129.00")
+    return a_text(
+        description, longest=24, required=required, pattern="^[0-9]+(\\.[0-9]+)?$", example="129.00"
+    )
 
 
 class SoldBoard(In):

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from marshmallow import fields
+from typing import Any
+
+from marshmallow import ValidationError, fields, validates_schema
 
 from service.api.schemas.answer import CautionOut, Minutes, StepOut
 from service.api.schemas.closed import Assume
@@ -13,6 +15,7 @@ from service.api.schemas.question import UnitStatement
 from service.api.schemas.sale import QuoteOut, an_amount
 from service.domain.terms import Cause, Means, Who
 from service.domain.upgrade.upgrading import UpgradeOutcome
+from service.words.gain_texts import CLASS_MEANINGS, FIGURE_MEANINGS
 from service.words.upgrade_texts import NEED_MEANINGS, OBSTACLE_MEANINGS, WAY_MEANINGS
 
 MOST_WANTED = 8
@@ -39,12 +42,18 @@ class UpgradeQuery(In):
     )
     means = MEANS
 
+    @validates_schema
+    def _some_machine(self, data: dict[str, Any], **_: Any) -> None:
+        if not data.keys() & {"unit", "model"}:
+            raise ValidationError({"unit": ["is missing: give it, or the model"]})
+
 
 class UpgradeQuestion(In):
     """Whether this machine can do more, and what it would take."""
 
     unit = Group(UnitStatement, required=True, metadata={"description": "The machine, as far as known."})
     wanted = Amounts(
+        least=1,
         most=MOST_WANTED,
         keys=Text(metadata={"description": CAPABILITY}),
         values=Whole(least=1, most=MOST),
@@ -102,6 +111,41 @@ class BoughtOut(Out):
     amount = a_number("How many.")
 
 
+class FigureOut(Out):
+    """A figure that the plan changes. Decimals with at most two digits after the point."""
+
+    figure = a_text(f"Which, with its unit. More may come. {told(FIGURE_MEANINGS)}", longest=64)
+    before = a_text("As the machine is.", longest=24, example="97.2")
+    after = a_text("After the plan.", longest=24, example="194.4")
+    more = a_text("The difference; with a minus where it gets less.", longest=24, example="97.2")
+    cost_for_each = an_amount(
+        "What the plan costs for each watt-hour, or square metre a day, that is gained. Absent for other "
+        "figures, where nothing is gained, and without a quote.",
+        required=False,
+    )
+
+
+class GainOut(Out):
+    """What the plan's packs are good for, by the catalogue's figures."""
+
+    text = a_text("The most telling gain in words.", longest=400)
+    figures = some(FigureOut, "What changes. A figure is absent where a number for it is not known.", most=20)
+
+
+class ShippingOut(Out):
+    """How packs that are bought may be shipped by themselves. Check the rules in force."""
+
+    accessory = a_text("The accessory.", longest=64, example="battery_pack")
+    amount = a_number("How many.")
+    watt_hours = a_text("Of each.", longest=24, example="97.2")
+    un_number = a_text("The number that it is declared under.", longest=8, example="UN3480")
+    shipping_class = a_text(f"More may come. {told(CLASS_MEANINGS)}", longest=64, example="eased")
+    edition = a_text("The rules it was told by.", longest=64, required=False, example="ADR_2025")
+    source = a_text("Where they stand, in words.", longest=200, required=False)
+    in_force_from = fields.Date(metadata={"description": "From when these rules are in force."})
+    text = a_text("The same in words.", longest=600)
+
+
 class UpgradePlanOut(Out):
     """One way to get there."""
 
@@ -124,6 +168,15 @@ class UpgradePlanOut(Out):
         metadata={"description": "What it costs; null where the catalogue has no terms of sale."},
     )
     over_budget = a_flag("Whether it costs more than the budget.")
+    gain = fields.Nested(
+        GainOut,
+        required=True,
+        allow_none=True,
+        metadata={
+            "description": "What its packs are good for; null where it buys none, or nothing is known."
+        },
+    )
+    shipping = some(ShippingOut, "How the packs that it buys may be shipped.", most=64)
     cautions = some(CautionOut, "What to beware of.", most=30)
 
 

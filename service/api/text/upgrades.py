@@ -31,6 +31,8 @@ def _plan(of: Shown, said: Language) -> Iterator[str]:
     yield from (f"  {each['text']}" for each in of["needs_first"])
     if of["quote"] is not None:
         yield from _money(of["quote"])
+    yield from (f"  {each['text']}" for each in ([of["gain"]] if of["gain"] else []))
+    yield from (f"  {each['text']}" for each in of["shipping"])
     yield from (f"  - {each['text']}" for each in of["steps"])
     yield from (f"  {caution(each, said)}" for each in of["cautions"])
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from decimal import Decimal, InvalidOperation
+import re
+from decimal import Decimal
 from typing import Any
 
 from service.api.asking import stated_unit
@@ -22,6 +23,8 @@ from service.usecases.caller import Caller
 from service.usecases.mending import Fault, Refused
 from service.usecases.shop import Shop
 from service.usecases.upgrades import UpgradeQuestion, upgrade
+
+AMOUNT = re.compile(r"[0-9]{1,9}(\.[0-9]{1,4})?")
 
 blp = Routes(
     "upgrades", __name__, description="Can this machine do more, what would it take, is it worth it?"
@@ -81,10 +84,7 @@ def _budget(shop: Shop, sent: str | None) -> Decimal | None:
     if sent is None:
         return None
     currency = shop.catalogue().catalogue.currency
-    try:
-        amount = Decimal(sent)
-    except InvalidOperation:
-        amount = Decimal(-1)
-    if not amount.is_finite() or amount < 0 or not is_amount(amount, currency):
+    amount = Decimal(sent) if AMOUNT.fullmatch(sent) else None
+    if amount is None or not is_amount(amount, currency):
         raise invalid([in_body(("budget",), f'must be an amount of {currency}, written as "500.00"')])
     return amount

@@ -39,6 +39,15 @@ class ModelOffer:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Pack:
+    """A pack whose energy is known, as its label has it."""
+
+    volts: Decimal
+    amp_hours: Decimal
+    cell_watt_hours: Decimal | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class AccessoryOffer:
     """An accessory as it is sold."""
 
@@ -52,9 +61,11 @@ class AccessoryOffer:
     """Of each cell in the pack: shipping has a limit for these too."""
 
     @property
-    def is_pack(self) -> bool:
-        """Whether it is a pack whose energy is known."""
-        return self.volts is not None and self.amp_hours is not None
+    def pack(self) -> Pack | None:
+        """The pack that it is; None for what is none, or one of which the papers do not say enough."""
+        if self.volts is None or self.amp_hours is None:
+            return None
+        return Pack(volts=self.volts, amp_hours=self.amp_hours, cell_watt_hours=self.cell_watt_hours)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -15,6 +15,7 @@ from fractions import Fraction
 from itertools import product
 
 from service.domain.catalogue.hub import Hub
+from service.domain.catalogue.model import Catalogue
 from service.domain.catalogue.upgrades import AccessoryOffer
 from service.domain.place import Place
 from service.domain.rules import FITS_WITH_TOOL, OUT_OF_SCOPE, Verdict, verdict
@@ -169,7 +170,7 @@ class _Framing:
 
     def _bought(self, accessory: str) -> Iterator[tuple[Option, Work]]:
         """As it is, or as many more as are wanted; each want says how many it needs."""
-        there = fitted_now(self.standing, accessory)
+        there = fitted_now(self.hub.compiled.catalogue, self.standing.accessories, accessory)
         wanted = _amounts(self.hub, self.wanted, accessory)
         offer = self._offer(accessory)
         for total in sorted({there, *(amount for amount in wanted.values() if amount > there)}):
@@ -208,14 +209,11 @@ def frame(
     return _Framing(standing, hub, wanted, offers, allowed, session).framed()
 
 
-def fitted_now(standing: Standing, accessory: str) -> int:
+def fitted_now(catalogue: Catalogue, known: Mapping[str, int], accessory: str) -> int:
     """How many of an accessory are fitted. Where nobody wrote it down, one of what is counted: a machine
     does not run without a battery pack."""
-    counted = any(
-        each.is_count and each.accessory == accessory
-        for each in standing.hub.compiled.catalogue.capabilities.values()
-    )
-    return standing.accessories.get(accessory, 1 if counted else 0)
+    counted = any(each.is_count and each.accessory == accessory for each in catalogue.capabilities.values())
+    return known.get(accessory, 1 if counted else 0)
 
 
 def burden_of_steps(offers: Offers, steps: Sequence[Step]) -> Burden:

@@ -1,0 +1,247 @@
+"""Can it do more, what would it take, is it worth it: over the demo, by document and by one flat line."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from decimal import Decimal
+from typing import Any
+
+import pytest
+from flask.testing import FlaskClient
+from sqlalchemy import Engine
+
+from service.api.schemas.upgrades import UpgradeAnswer
+from service.demo import serials as s
+from service.usecases.caller import Scope
+from tests.api.bad import Bad, cases, get, post
+from tests.support.keys import a_key, bearer, keyed_app
+
+PLANS = "/v1/upgrade-plans"
+SECOND_PACK = {"unit": {"model": "plover-60", "market": "mainland"}, "wanted": {"battery_packs": 2}}
+MAPPING = {"unit": {"model": "curlew-12", "market": "mainland"}, "wanted": {"satellite_mapping": 1}}
+LINK = {"unit": {"serial": s.CUSTOMER_CURLEW_20}, "wanted": {"short_range_link": 1}}
+ANY_MACHINE = {"unit": {}, "wanted": {"battery_packs": 2}}
+
+Json = dict[str, Any]
+
+
+def asked(client: FlaskClient, body: Json, headers: dict[str, str] | None = None) -> Json:
+    answer = client.post(PLANS, json=body, headers=headers)
+    assert answer.status_code == 200, answer.text
+    found: Json = answer.get_json()
+    return found
+
+
+def flat(client: FlaskClient, target: str, headers: dict[str, str] | None = None) -> Json:
+    answer = client.get(target, headers=headers)
+    assert answer.status_code == 200, answer.text
+    found: Json = answer.get_json()
+    return found
+
+
+def plans(answer: Json) -> Iterator[Json]:
+    for case in answer["cases"]:
+        yield from case["plans"]
+
+
+OUTCOMES = [
+    (SECOND_PACK, "possible", {"accessory_only"}),
+    (LINK, "possible", {"software_only"}),
+    (
+        {"unit": {"serial": s.DISAGREEING_PLOVER_40}, "wanted": {"satellite_mapping": 1}},
+        "possible",
+        {"other_boards"},
+    ),
+    (MAPPING, "possible", {"another_model"}),
+    ({**MAPPING, "from_stock": False}, "possible_not_worth_it", {"another_model"}),
+    ({"unit": {"serial": s.TWO_PACK_PLOVER_60}, "wanted": {"battery_packs": 2}}, "already", set()),
+    ({"unit": {"serial": s.CUSTOMER_PLOVER_40}, "wanted": {"battery_packs": 2}}, "not_possible", set()),
+    (ANY_MACHINE, "cannot_tell", {"accessory_only"}),
+]
+
+
+@pytest.mark.parametrize(("body", "outcome", "approaches"), OUTCOMES)
+def test_outcomes_with_their_ways(
+    client: FlaskClient, body: Json, outcome: str, approaches: set[str]
+) -> None:
+    answer = asked(client, body)
+    assert not UpgradeAnswer().validate(answer)
+    assert answer["outcome"] == outcome
+    assert {each["approach"] for each in plans(answer)} == approaches
+    assert (answer["costs"] is None) == (not approaches)
+    assert [bool(case["reasons"]) for case in answer["cases"]] == [
+        case["outcome"] == "not_possible" for case in answer["cases"]
+    ]
+
+
+@pytest.mark.parametrize(
+    ("target", "outcome"),
+    [
+        (f"/v1/upgrades?unit={s.CUSTOMER_PLOVER_60}&want=battery_packs&amount=2", "possible"),
+        (f"/v1/upgrades?unit={s.CUSTOMER_PLOVER_60}&want=work_lamp", "already"),
+        ("/v1/upgrades?model=wren-8&want=work_lamp", "not_possible"),
+        ("/v1/upgrades?model=curlew-12&want=satellite_mapping", "possible"),
+    ],
+)
+def test_one_flat_line_is_answered_as_the_document_is(client: FlaskClient, target: str, outcome: str) -> None:
+    answer = flat(client, target)
+    assert answer["outcome"] == outcome
+    sent = dict(pair.split("=") for pair in target.partition("?")[2].split("&"))
+    unit = {"serial": sent["unit"]} if "unit" in sent else {"model": sent["model"]}
+    same = asked(client, {"unit": unit, "wanted": {sent["want"]: int(sent.get("amount", 1))}})
+    assert answer == same
+
+
+def test_a_conversion_says_first_what_money_cannot_buy(client: FlaskClient) -> None:
+    answer = asked(client, {**MAPPING, "from_stock": False})
+    assert answer["summary"].startswith("The maker has to issue a serial number")
+    worth = answer["cases"][0]["worth"]
+    assert worth["worth_it"] is False
+    assert Decimal(worth["cost"]) > Decimal(worth["share"]) * Decimal(worth["instead"])
+    for plan in plans(answer):
+        assert [need["code"] for need in plan["needs_first"]] == ["maker_issues_serial", "dealer_programs"]
+        assert "approval_may_end" in {each["code"] for each in plan["cautions"]}
+
+
+def test_new_parts_only_where_stock_is_not_to_be_used(client: FlaskClient) -> None:
+    """With the same wish, the stock makes it cheaper, and no plan without it names a board."""
+    from_stock, new = asked(client, MAPPING), asked(client, {**MAPPING, "from_stock": False})
+    assert any("serial" in each for plan in plans(from_stock) for each in plan["changes"])
+    assert not any("serial" in each for plan in plans(new) for each in plan["changes"])
+    assert Decimal(from_stock["costs"]["most"]) < Decimal(new["costs"]["least"])
+
+
+@pytest.mark.parametrize("body", [SECOND_PACK, LINK, MAPPING, ANY_MACHINE])
+def test_a_total_is_the_sum_of_its_lines(client: FlaskClient, body: Json) -> None:
+    quotes = [plan["quote"] for plan in plans(asked(client, body))]
+    assert quotes
+    for quote in quotes:
+        assert sum(Decimal(line["amount"]) for line in quote["lines"]) == Decimal(quote["total"])
+        assert sum(Decimal(line["tax"]) for line in quote["lines"]) == Decimal(quote["tax"]["amount"])
+        tax = Decimal(0) if quote["tax"]["prices"] == "included" else Decimal(quote["tax"]["amount"])
+        assert Decimal(quote["to_pay"]) == Decimal(quote["total"]) + tax
+
+
+@pytest.mark.parametrize(
+    ("budget", "over"), [("372.46", True), ("372.47", False), ("500", False), ("0", True)]
+)
+def test_a_budget_is_passed_by_a_cent_more(client: FlaskClient, budget: str, over: bool) -> None:
+    answer = asked(client, {**SECOND_PACK, "budget": budget})
+    assert [plan["over_budget"] for plan in plans(answer)] == [over]
+    assert answer["outcome"] == "possible"
+
+
+def test_a_second_pack_is_told_with_its_gain_and_how_it_is_shipped(client: FlaskClient) -> None:
+    """372.47 for 97.2 Wh, and for 219.996 m2 a day: reckoned by hand."""
+    answer = asked(client, SECOND_PACK)
+    (plan,) = plans(answer)
+    figures = {each.pop("figure"): each for each in plan["gain"]["figures"]}
+    assert figures["energy_wh"] == {
+        "before": "97.2",
+        "after": "194.4",
+        "more": "97.2",
+        "cost_for_each": "3.83",
+    }
+    assert figures["run_minutes"] == {"before": "55.08", "after": "110.16", "more": "55.08"}
+    assert figures["area_m2_a_day"]["cost_for_each"] == "1.69"
+    assert plan["gain"]["text"] == "It mows about 55 minutes longer on one charge."
+    assert plan["gain"]["text"] in answer["summary"]
+    (parcel,) = plan["shipping"]
+    told = parcel["un_number"], parcel["shipping_class"], parcel["watt_hours"], parcel["in_force_from"]
+    assert told == ("UN3480", "eased", "97.2", "2025-01-01")
+    assert parcel["source"] in parcel["text"]
+    assert parcel["text"].endswith("Check the rules in force before it is shipped.")
+
+
+@pytest.mark.parametrize("body", [LINK, MAPPING])
+def test_where_no_pack_is_bought_nothing_is_gained_or_shipped(client: FlaskClient, body: Json) -> None:
+    told = [(plan["gain"], plan["shipping"]) for plan in plans(asked(client, body))]
+    assert told
+    assert told == [(None, [])] * len(told)
+
+
+@pytest.mark.parametrize(("body", "_outcome", "_approaches"), OUTCOMES)
+def test_the_same_question_has_the_same_bytes(
+    client: FlaskClient, body: Json, _outcome: str, _approaches: set[str]
+) -> None:
+    assert client.post(PLANS, json=body).data == client.post(PLANS, json=body).data
+
+
+def test_a_page_says_all_of_it_in_reading_order(client: FlaskClient) -> None:
+    page = client.post(PLANS, json=SECOND_PACK, headers={"Accept": "text/plain"}).text
+    told = [
+        "Yes, your Plover 60 can have this: battery packs (2).",
+        "It takes an accessory and nothing else.",
+        "289.00  battery pack",
+        "372.47  EUR",
+        "It mows about 55 minutes longer on one charge.",
+        "Check the rules in force",
+        "- Fit the accessory.",
+        "WARNING: Connect only battery packs that the maker approves",
+    ]
+    places = [page.find(each, page.find("\n\n") if at else 0) for at, each in enumerate(told)]
+    assert -1 not in places
+    assert places == sorted(places)
+    assert not set("{}[]_") & set(page)
+    assert page.endswith("\n")
+
+
+BAD = [
+    get("/v1/upgrades?model=plover-60&want=batery_packs", "want", "did you mean battery_packs"),
+    get("/v1/upgrades?model=plover-60&want=battery_packs&amount=0", "amount", "whole number from 1"),
+    get("/v1/upgrades?model=plover-60&want=battery_packs&amount=two", "amount", "whole number from 1"),
+    get("/v1/upgrades?want=battery_packs", "unit", "give it, or the model"),
+    get("/v1/upgrades?model=plover-60", "want", "is missing"),
+    get("/v1/upgrades?model=plover-61&want=zones", "model", "did you mean plover-60|use one of"),
+    get("/v1/upgrades?model=plover-60&want=zones&colour=red", "colour", "not a known name|use one of"),
+    post({"wanted": {"zones": 1}}, "#/unit", "is missing", path=PLANS),
+    post({**SECOND_PACK, "wanted": {}}, "#/wanted", "must hold 1 to 8", path=PLANS),
+    post({"unit": {}}, "#/wanted", "is missing", path=PLANS),
+    post({**SECOND_PACK, "wanted": {"zones": 0}}, "#/wanted/zones", "from 1", path=PLANS),
+    post({**SECOND_PACK, "wanted": {"zones": "2"}}, "#/wanted/zones", "whole number", path=PLANS),
+    post({**SECOND_PACK, "wanted": {"zone": 1}}, "#/wanted/zone", "did you mean zones", path=PLANS),
+    post({**SECOND_PACK, "budjet": "5"}, "#/budjet", "budget", path=PLANS),
+    *(
+        post({**SECOND_PACK, "budget": told}, "#/budget", "amount of EUR", path=PLANS)
+        for told in ("ten", "-1", "1e3", "9.999", "NaN", "5 EUR", "1_000", "\u0665")
+    ),
+    post({**SECOND_PACK, "budget": 500}, "#/budget", "text in quotes", path=PLANS),
+]
+
+
+@pytest.mark.parametrize("bad", cases(BAD))
+def test_what_is_wrong_is_named_with_its_mend(client: FlaskClient, bad: Bad) -> None:
+    bad.check(client)
+
+
+@pytest.fixture
+def public(demo_engine: Engine) -> dict[str, str]:
+    return bearer(a_key(demo_engine, Scope.ASK, public=True))
+
+
+@pytest.fixture
+def asking(demo_engine: Engine, public: dict[str, str]) -> FlaskClient:  # noqa: ARG001 - the key is there before the app looks
+    """Of an app that knows the key from its start."""
+    return keyed_app(demo_engine).test_client()
+
+
+@pytest.mark.parametrize("body", [SECOND_PACK, LINK, {**MAPPING, "means": "bench"}])
+def test_the_public_is_told_costs_and_who_and_no_steps(
+    asking: FlaskClient, public: dict[str, str], body: Json
+) -> None:
+    answer, staff = asked(asking, body, public), asked(asking, body)
+    assert all(plan["steps"] for plan in plans(staff))
+    found = list(plans(answer))
+    assert found
+    assert all(not plan["steps"] and plan["who"] and plan["cautions"] for plan in found)
+    assert not any("serial" in each for plan in found for each in plan["changes"])
+    assert answer["costs"] is not None
+
+
+def test_the_public_is_not_told_what_is_recorded_of_a_machine(
+    asking: FlaskClient, public: dict[str, str]
+) -> None:
+    target = f"/v1/upgrades?unit={s.TWO_PACK_PLOVER_60}&want=battery_packs&amount=2"
+    assert (flat(asking, target)["outcome"], flat(asking, target)["unit"]["recorded"]) == ("already", True)
+    shown = flat(asking, target, public)
+    assert (shown["outcome"], shown["unit"]["recorded"]) == ("possible", False)
