@@ -24,6 +24,10 @@ FUNCTIONS = ("tilt sensing", "lift_sensing", "rain sensing, lift sensing")
 Node = dict[str, Any]
 
 
+CAPABILITIES = ("battery_packs", "zones", "work_lamp", "satellite_mapping", "short_range_link")
+"""What a machine may be wished to do."""
+
+
 def picked(names: Sequence[str], value: object) -> str:
     """One of the names, the same one for the same generated value."""
     return names[crc32(repr(value).encode()) % len(names)]
@@ -36,6 +40,9 @@ def sensible_query(path: str, query: Node) -> None:
     query.pop("cursor", None)
     if path == "/v1/fit":
         _sensible_line(query)
+    if path == "/v1/upgrades":
+        query["want"] = picked(CAPABILITIES, query["want"])
+        query.setdefault("model", MODELS[0])
     if path.endswith("/candidates") and "place" in query:
         query |= {"role": "bumper", "place": picked(("left", "right"), query["place"])}
 
@@ -63,9 +70,19 @@ def sensible_body(path: str, body: Node) -> None:
             _sensible_unit(body["unit"])
     elif path == "/v1/sale-checks":
         _sensible_sale(body)
+    elif path == "/v1/upgrade-plans":
+        _sensible_wish(body)
     elif path == "/v1/events":
         body["events"] = [sensible_event(event) for event in body["events"]]
         body.pop("expected", None)
+
+
+def _sensible_wish(body: Node) -> None:
+    """An upgrade to what there is, of some machine, for an amount of money."""
+    body["wanted"] = {picked(CAPABILITIES, name): amount for name, amount in body["wanted"].items()}
+    _sensible_unit(body["unit"])
+    if "budget" in body:
+        body["budget"] = picked(("500.00", "80"), body["budget"])
 
 
 def _sensible_sale(body: Node) -> None:
