@@ -10,7 +10,8 @@ from tests.house.readme import agrees, call, calls, readme
 from tests.house.tree import ROOT
 
 DEMO = "python3 -m venv .venv && .venv/bin/pip install -qe . && .venv/bin/python -m service demo"
-TEST = "python3 -m venv .venv && .venv/bin/pip install -qe '.[test]' && .venv/bin/python -m pytest -n 2 --dist loadfile"
+INSTALL = "python3 -m venv .venv && .venv/bin/pip install -qe '.[test]'"
+TEST = f"{INSTALL} && .venv/bin/python -m pytest -n 2 --dist loadfile"
 
 
 @pytest.mark.parametrize("command", [DEMO, TEST])
