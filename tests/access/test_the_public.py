@@ -13,6 +13,7 @@ from flask import Flask
 from flask.testing import FlaskClient
 from sqlalchemy import Engine, event
 
+from service.api.calling import EXTENSION
 from service.demo import serials as s
 from service.settings import Settings
 from service.store.tables import METADATA
@@ -60,10 +61,11 @@ def staff(shop_engine: Engine) -> dict[str, str]:
 
 
 @pytest.fixture
-def fresh(shop_engine: Engine) -> FlaskClient:
-    """Of an app that has read nothing so far."""
+def fresh(shop_engine: Engine) -> Iterator[FlaskClient]:
+    """Of an app that has read nothing so far; its connection goes back to the engine of all these tests."""
     app: Flask = app_on(shop_engine, Settings())
-    return without_key(app)
+    yield without_key(app)
+    app.extensions[EXTENSION].reader.close()
 
 
 def test_the_ledger_is_among_what_was_written_down() -> None:

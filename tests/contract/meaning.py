@@ -28,6 +28,18 @@ CAPABILITIES = ("battery_packs", "zones", "work_lamp", "satellite_mapping", "sho
 """What a machine may be wished to do."""
 
 
+SOFTWARE = {"main": ("1.0.0", "1.1.0", "2.0.0"), "panel": ("1.0.0", "1.4.0", "2.0.0")}
+"""Releases of the roles that every machine has."""
+AGREED = ["programming_needed", "other_serial", "read_machine_first"]
+"""The conditions of the document's own example of a sale."""
+
+
+def sensible_check(path: str, path_parameters: Node, body: Node) -> None:
+    """What a sale asks to be accepted only its answer tells: agreeing to anything else is about no answer."""
+    if path.endswith("/completion") and body.get("accepted") != AGREED:
+        path_parameters["id"] = "sc-000000000000000000000000"
+
+
 def picked(names: Sequence[str], value: object) -> str:
     """One of the names, the same one for the same generated value."""
     return names[crc32(repr(value).encode()) % len(names)]
@@ -72,6 +84,8 @@ def sensible_body(path: str, body: Node) -> None:
         _sensible_sale(body)
     elif path == "/v1/upgrade-plans":
         _sensible_wish(body)
+    elif path == "/v1/software-plans":
+        _sensible_software(body)
     elif path == "/v1/events":
         body["events"] = [sensible_event(event) for event in body["events"]]
         body.pop("expected", None)
@@ -85,11 +99,29 @@ def _sensible_wish(body: Node) -> None:
         body["budget"] = picked(("500.00", "80"), body["budget"])
 
 
+def _sensible_software(body: Node) -> None:
+    """A plan for boards that carry software, from releases that there are to one that there is."""
+    _sensible_unit(body["unit"])
+    # The boards stand beside the unit here, and what the unit reports is what its main board says.
+    for name in ("boards", "read"):
+        body["unit"].pop(name, None)
+    told = zip(body.get("boards", []), SOFTWARE.items(), strict=False)
+    body["boards"] = [{"role": role, "release": picked(releases, board)} for board, (role, releases) in told]
+    if body.get("wanted"):
+        body["wanted"] = {"main": picked(SOFTWARE["main"], body["wanted"])}
+
+
 def _sensible_sale(body: Node) -> None:
     """A check of the till: one board, of a role and with words that mean something, for some machine."""
     body.pop("as_of", None)
     _rename(body, market=MARKETS)
     body["board"] = _sensible_board(body["board"], ROLES[0])
+    if not body["board"]["serial"].isprintable():
+        # No record can hold what nobody can read, and no schema language can say so.
+        body["board"]["serial"] = "SOME-BOARD"
+    if body["board"]["serial"].startswith("TB"):
+        # A serial of the demo says its role itself.
+        body["board"].pop("role")
     if "unit" in body:
         _sensible_unit(body["unit"])
 

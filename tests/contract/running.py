@@ -15,7 +15,7 @@ from schemathesis.engine import events, from_schema
 from schemathesis.generation import GenerationMode
 from schemathesis.transport.wsgi import WSGI_TRANSPORT
 
-from tests.contract.meaning import sensible_body, sensible_query
+from tests.contract.meaning import sensible_body, sensible_check, sensible_query
 from tests.support.keys import SUITE, bearer
 
 OF_SOCKETS = {"max_redirects", "verify", "cert", "proxies"}
@@ -79,6 +79,7 @@ def before_call(context: Any, case: Any, kwargs: Any) -> None:  # noqa: ARG001 -
         sensible_query(case.operation.path, case.query)
     if isinstance(case.body, dict):
         sensible_body(case.operation.path, case.body)
+        sensible_check(case.operation.path, case.path_parameters, case.body)
     if case.headers and "Idempotency-Key" in case.headers:
         # Two calls that are right by the document are two things to be done.
         case.headers["Idempotency-Key"] = f"generated-{next(_KEYS):08d}"
