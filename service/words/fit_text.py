@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 
 from service.domain.capability.comparing import Ability, Comparison, Hindrance
 from service.domain.cautions import Caution
@@ -177,11 +177,20 @@ FACTS = {
     "holds": "the serial number that the {board} carries",
     "condition": "the condition of the {board}",
     "introduced": "whether the {board} was introduced",
+    "release": "the software of the {board}",
     "model": "the machine's model",
     "serial": "the machine's serial number",
     "made_on": "the day the machine was made",
     "market": "the machine's market",
 }
+
+
+def case_line(when: Mapping[str, Sequence[str]], names: Names) -> str:
+    """Which case this is, as facts with their values; a fact without any has no board to be of."""
+    return "; ".join(
+        f"{question_name(fact, names)}: {', '.join(value_name(each, names) for each in values) or '–'}"  # noqa: RUF001 - a dash for nothing
+        for fact, values in when.items()
+    )
 
 
 def question_name(fact: str, names: Names) -> str:

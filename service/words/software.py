@@ -13,6 +13,7 @@ from service.domain.software.task import Carried
 from service.domain.software.versions import Version
 from service.domain.terms import RoleId
 from service.words import software_texts as texts
+from service.words.fit_text import case_line
 from service.words.names import WHATEVER_IT_IS, Names
 from service.words.questions import question_about
 
@@ -57,6 +58,12 @@ def load_sentence(place: Place, over: Version | None, version: Version, names: N
     if over is None:
         return names.language.say(texts.LOAD, to=str(version), board=board)
     return names.language.say(texts.LOAD_OVER, to=str(version), board=board, over=str(over))
+
+
+def case_text(whens: Sequence[Mapping[str, Sequence[str]]], *, done: bool, names: Names) -> str:
+    """Which case this is, a line for each way it may be; `done`: and that nothing is left to load in it."""
+    lines = [case_line(when, names) for when in whens]
+    return "\n".join([*lines, names.language.say(texts.NOTHING_TO_LOAD)] if done else lines)
 
 
 def fact_sentence(fact: Fact, wanted: Wanted, models: Sequence[str], names: Names) -> str:

@@ -31,6 +31,7 @@ EFFORT: Mapping[str, str] = {
 """By who loads."""
 LEFT_OUT = "Our papers do not say what the software of the {board} goes together with."
 
+NOTHING_TO_LOAD = "There is nothing to load."
 LOAD = "Load {to} into the {board}."
 LOAD_OVER = "Load {to} into the {board}, over {over}."
 

@@ -21,6 +21,7 @@ from service.domain.upgrade.why_not import Obstacle
 from service.papers import read_catalogue
 from tests.oracles.upgrade_documents import (
     BINDS,
+    FEATURE,
     MODELS,
     Document,
     Plain,
@@ -49,11 +50,12 @@ def let_off(paper: Document, but: Told) -> Document:
     paper = deepcopy(paper)
     codes = {each.code for each in but}
     if not codes & STAYS:
-        conversion = {"from": "m1", "to": "m2", "policy": "maker_issues_serial", "price": "0.00"}
-        paper["upgrades"]["conversions"] = [conversion]
+        conversion = {"from": "m1", "policy": "maker_issues_serial", "price": "0.00"}
+        others = [model for model in paper["models"] if model != "m1"]
+        paper["upgrades"]["conversions"] = [{**conversion, "to": model} for model in others]
     if "no_accessory" not in codes:
         paper["upgrades"]["accessories"] = {"pack": {"number": "PACK", "price": "1.00"}}
-    for model in MODELS:
+    for model in paper["models"]:
         _allow(paper, model, but)
         if not any(each.code in BOARDS and dict(each.facts)["unit_model"] == model for each in but):
             _sell(paper, model, but)
@@ -87,12 +89,48 @@ def _sell(paper: Document, model: str, but: Told) -> None:
         paper["parts"].append({**wonder, "fits": [{"models": [model]}], "price": "1.00"})
 
 
+Asked = tuple[Document, list[dict[str, int]]]
+
+
+def as_it_is(paper: Document) -> Asked:
+    return paper, wants(paper)
+
+
+def with_a_third_model(paper: Document) -> Asked:
+    """It is as the bigger one is, and nothing is ever made one: where the catalogue names a conversion, it
+    is to the bigger one alone."""
+    paper["models"]["m3"] = {**deepcopy(paper["models"]["m2"]), "name": "Third"}
+    for part in paper["parts"]:
+        for row in part["fits"]:
+            row["models"] += ["m3"] if "m2" in row["models"] else []
+    return as_it_is(paper)
+
+
+def with_rival_boards(paper: Document) -> Asked:
+    """What a board of the last role can do, and what it could do besides, is on two boards for one place."""
+    role = list(paper["roles"])[-1]
+    paper["features"]["glow"] = "glow"
+    hardware = [{"role": role, "feature": "glow"}]
+    paper["capabilities"]["use_glow"] = {"name": "use_glow", "kind": "switch", "hardware": hardware}
+    rival = {"number": f"{role.upper()}-GLOW", "name": role, "role": role, "binding": BINDS[role]}
+    paper["parts"].append(
+        {**rival, "features": {"glow": 1}, "fits": [{"models": list(MODELS)}], "price": "9.00"}
+    )
+    for model in MODELS:
+        paper["models"][model]["allows"]["use_glow"] = {"amount": 1}
+    return paper, [*wants(paper), {f"use_{FEATURE[role]}": 1, "use_glow": 1}]
+
+
+RICHER = (as_it_is, with_a_third_model, with_rival_boards)
+
+
 def hopeless(seed: int, count: int) -> Iterator[tuple[Document, list[Plain], Start, dict[str, int], Told]]:
     """Every question of one catalogue that has no plan, with the facts told."""
-    paper, shelf = document(seed), []
-    shelf = stock(paper, seed)
-    for wanted in wants(paper):
-        for machine in starts(paper, seed, count):
+    plain = document(seed)
+    shelf, machines = stock(plain, seed), list(starts(plain, seed, count))
+    paper, wished = RICHER[seed % len(RICHER)](deepcopy(plain))
+    for wanted in wished:
+        for machine in machines:
             found = asked(paper, shelf, machine, wanted)
             if found.outcome is UpgradeOutcome.NOT_POSSIBLE:
                 yield paper, shelf, machine, wanted, frozenset(found.obstacles)

@@ -95,7 +95,7 @@ CODES: Mapping[str, tuple[set[str], set[str]]] = {
     "meanings of steps": (set(map(str, StepKind)), set(step_texts.MEANINGS)),
     "cautions": (first_arguments("cautions.py", {"Caution"}), set(CAUTIONS)),
     "questions": (asked_facts(), set(QUESTIONS)),
-    "names of facts": (set(ATTRIBUTES) | {fact.removeprefix("unit.") for fact in ALONE}, set(FACTS)),
+    "names of facts": ({*ATTRIBUTES, "release"} | {fact.removeprefix("unit.") for fact in ALONE}, set(FACTS)),
     "ways to find out": (
         {how(fact, ()) for fact in UNIT}
         | {how(f"main.{name}", proposed) for name in ATTRIBUTES for proposed in ((), ("main",))},

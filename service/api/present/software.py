@@ -8,7 +8,7 @@ from typing import Any
 from service.api.present.answer import minutes, place
 from service.api.present.wording import Wording
 from service.domain.loading.courses import Course
-from service.domain.loading.planning import Group, outcome_of
+from service.domain.loading.planning import Group, LoadingOutcome, outcome_of
 from service.domain.place import Place
 from service.domain.software.facts import Fact
 from service.domain.software.outcome import PlanOutcome
@@ -86,6 +86,9 @@ class _Presented:
         return {
             "boards": list(group.roles),
             "when": [{fact: list(values) for fact, values in when.items()} for when in course.when],
+            "text": words.case_text(
+                course.when, done=outcome_of(course) is LoadingOutcome.NOTHING_TO_DO, names=self.names
+            ),
             "outcome": outcome_of(course).value,
             "target": _target(course.target) if course.outcome is PlanOutcome.PLAN else [],
             "steps": self.steps(course.loads, course.before),

@@ -81,6 +81,7 @@ def _case(of: Upgraded, case: CaseFound, wording: Wording) -> dict[str, Any]:
     found = case.found
     return {
         "when": {name: list(values) for name, values in case.when.items()},
+        "text": wording.case(case.when),
         "outcome": found.outcome.value,
         "plans": [_plan(of, case, each, wording) for each in found.plans],
         "trade_ups": [_trade_up(of, case, each, wording) for each in found.trade_ups],
@@ -128,6 +129,7 @@ def _change(of: Filling) -> dict[str, Any]:
         **({"part": of.bought.number} if of.bought else {}),
         **({"serial": of.serial} if of.serial else {}),
         "loaded": of.load,
+        "taken_out": of.taken_out,
     }
 
 

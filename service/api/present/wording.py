@@ -19,7 +19,7 @@ from service.domain.place import Place
 from service.domain.steps.merging import PlannedStep
 from service.domain.terms import ModelId, PartNumber
 from service.words.caution_texts import CAUTIONS
-from service.words.fit_text import blocker_phrase, fit_text, step_sentence
+from service.words.fit_text import blocker_phrase, case_line, fit_text, step_sentence
 from service.words.names import Names, named
 from service.words.questions import how_sentence, question_about, question_sentence
 from service.words.reasons import reason_sentence
@@ -45,6 +45,9 @@ class Wording:
 
     def blocker(self, blocker: Hindrance) -> str:
         return blocker_phrase(blocker, self.names)
+
+    def case(self, when: Mapping[str, Sequence[str]]) -> str:
+        return case_line(when, self.names)
 
     def question_of(self, fact: str) -> str:
         return question_about(fact, self.names)

@@ -135,6 +135,7 @@ class LoadingCaseOut(Out):
             "maxItems": 1_000,
         },
     )
+    text = a_text("The same in words, a line for each.", longest=100_000)
     outcome = Choice(LoadingOutcome, required=True, metadata={"description": "What comes of it then."})
     target = some(CarriedOut, "What the boards carry at the end, as far as it is known.", most=64)
     steps = some(LoadOut, "The loads, in order. Empty for a customer.", most=10_000)

@@ -102,6 +102,7 @@ class UpgradeChange(Out):
     part = a_text("The part that goes in; absent where the board stays.", longest=64, required=False)
     serial = a_text("The board from stock, where it is one.", longest=64, required=False)
     loaded = a_flag("Whether the newest software is loaded into it.")
+    taken_out = a_flag("Whether the board comes out and none goes in.")
 
 
 class BoughtOut(Out):
@@ -222,6 +223,7 @@ class UpgradeCaseOut(Out):
         required=True,
         metadata={"description": "Per open fact its values in this case; empty where all is known."},
     )
+    text = a_text("The same in words; empty where all is known.", longest=4_000)
     outcome = Choice(UpgradeOutcome, required=True, metadata={"description": "What comes of it then."})
     plans = some(UpgradePlanOut, "The best plan of each approach, least cost first.", most=20)
     trade_ups = some(TradeUpOut, "New machines that can do it as they are, the cheapest first.", most=500)

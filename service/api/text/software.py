@@ -11,7 +11,7 @@ Shown = Mapping[str, Any]
 def software_plan(data: Shown) -> str:
     """The answer, then the loads, then what hangs on what."""
     paragraphs = [data["summary"], "\n".join(_steps(data))]
-    paragraphs += ["\n".join([_when(each["when"]), *_steps(each)]) for each in data["cases"]]
+    paragraphs += ["\n".join([each["text"], *_steps(each)]) for each in data["cases"]]
     paragraphs += [data["ask"]["question"]] if data["ask"] else []
     told = [paragraph for paragraph in paragraphs if paragraph]
     return "\n\n".join([*told, data["catalogue_revision"]]) + "\n"
@@ -20,9 +20,3 @@ def software_plan(data: Shown) -> str:
 def _steps(of: Shown) -> Iterator[str]:
     yield from (f"{at}. {step['text']}" for at, step in enumerate(of["steps"], start=1))
     yield from (f"- {reason['text']}" for reason in of["reasons"])
-
-
-def _when(cases: list[Mapping[str, list[str]]]) -> str:
-    """The facts of a case in brackets, one line for each way they may be."""
-    lines = (", ".join(f"{name}: {' | '.join(values)}" for name, values in case.items()) for case in cases)
-    return "\n".join(f"[{line}]" for line in lines)

@@ -21,7 +21,9 @@ def unit(of: Shown, said: Language) -> str:
     lines += if_it_refuses(of["if_it_refuses"], said) if "if_it_refuses" in of else ()
     lines += section(say(texts.BOARDS), (_place(each, said) for each in of["boards"]))
     lines += section(say(texts.CAN_DO), (_ability(each, said) for each in of["capabilities"].values()))
-    lines += about(of, said)
+    # A caution that stands above, with what puts the unit right, is not said a second time.
+    told = of["if_it_refuses"]["cautions"] if "if_it_refuses" in of else ()
+    lines += about({**of, "cautions": [each for each in of["cautions"] if each not in told]}, said)
     return page(lines, of, said)
 
 

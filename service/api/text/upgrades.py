@@ -15,15 +15,11 @@ def upgrade(data: Shown, said: Language) -> str:
     """The answer, then each plan with its lines and steps."""
     paragraphs = [data["summary"]]
     for case in data["cases"]:
-        paragraphs += [_when(case["when"])] if len(data["cases"]) > 1 else []
+        paragraphs += [f"{case['text']}:"] if len(data["cases"]) > 1 else []
         paragraphs += ["\n".join(_plan(each, said)) for each in case["plans"]]
         paragraphs += ["\n".join(each["text"] for each in case["reasons"])] if case["reasons"] else []
     paragraphs += [data["ask"]["question"]] if data["ask"] else []
     return "\n\n".join([*paragraphs, data["catalogue_revision"]]) + "\n"
-
-
-def _when(of: Shown) -> str:
-    return "\n".join(f"[{name}: {', '.join(values)}]" for name, values in of.items())
 
 
 def _plan(of: Shown, said: Language) -> Iterator[str]:
