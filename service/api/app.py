@@ -15,6 +15,7 @@ from service.api.edge import every_request
 from service.api.problems import handlers
 from service.api.views import (
     boards,
+    docs,
     document,
     events,
     fit,
@@ -68,6 +69,7 @@ def create_app(shop: Shop, *, access: Access, max_body_bytes: int = MAX_BODY_BYT
     every_request.register(app)
     handlers.register(app)
     app.register_blueprint(document.blueprint(api))
+    app.register_blueprint(docs.blueprint())
     guard.register(app, access)
     cors.register(app, access.origins)
     return app

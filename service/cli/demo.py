@@ -55,7 +55,7 @@ def run(given: argparse.Namespace, settings: Settings) -> int:
             _show(base, call)
         if not given.once:
             print(
-                f"Serving the demo at {base} (the document: {base}/openapi.yaml). Ctrl-C stops it.",
+                f"Serving the demo at {base} (documentation: {base}/docs). Ctrl-C stops it.",
                 flush=True,
             )
             server.wait()

@@ -11,9 +11,10 @@ what has to be programmed, by whom and in what order, and what will the machine 
 **Outcomes.** "Does not fit" and "cannot tell" are answers (200), not errors. Unknown is never a no and
 never a yes; where an answer is unknown, `cause` says why and `ask` names the fact that would settle it.
 
-**Keys.** Every call needs a key, sent as `Authorization: Bearer KEY`, but for this document and the two
-health checks. A key is good for some scopes, which each operation names, and for so many requests a
-minute, which every answer tells (`RateLimit`). What one owner of keys stored is not there for another.
+**Keys.** Every call needs a key, sent as `Authorization: Bearer KEY`, but for this document (which
+`/docs` shows as a page) and the two health checks. A key is good for some scopes, which each operation
+names, and for so many requests a minute, which every answer tells (`RateLimit`). What one owner of keys
+stored is not there for another.
 
 **Stability.** Within /v1 only additions are made: new addresses, new optional parameters, new members of
 an answer, new codes of reasons, steps, blockers, cautions and problems. The sets of `outcome`, `cause`,

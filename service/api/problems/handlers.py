@@ -24,7 +24,7 @@ from service.usecases.shop import NoCatalogue
 log = logging.getLogger("boardfit")
 
 DETAILS = {
-    404: "there is nothing at this address: see /openapi.yaml for those that exist",
+    404: "there is nothing at this address: see /openapi.yaml or /docs for those that exist",
     405: "this address does not take this method: use one of those in Allow",
     413: "the body is larger than the service reads: ask in several calls",
     500: "the service failed at this: report the request id in X-Request-Id",
