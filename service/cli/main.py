@@ -11,7 +11,7 @@ from typing import Any, Never
 from sqlalchemy.exc import DBAPIError
 
 from service import __version__
-from service.cli import catalogue, check, demo, exporting, importing, keys, openapi, serve
+from service.cli import catalogue, check, demo, exporting, importing, keys, openapi, serve, settings
 from service.cli.errors import UsageError
 from service.settings import SettingsError, documented, from_environment
 from service.store.migrate import NoMigrations, UnknownRevision
@@ -19,7 +19,7 @@ from service.store.migrate import NoMigrations, UnknownRevision
 USAGE = 2
 """The exit status of an error of use."""
 INTERRUPTED = 130
-MODULES = (demo, serve, check, catalogue, importing, exporting, keys, openapi)
+MODULES = (demo, serve, settings, check, catalogue, importing, exporting, keys, openapi)
 ONE_LINE = (UsageError, SettingsError, NoMigrations, UnknownRevision)
 """Errors whose message is all that the person at the terminal needs."""
 
@@ -70,4 +70,4 @@ def _parser() -> argparse.ArgumentParser:
 
 def _settings() -> str:
     rows = [f"  {name} ({default})\n      {meaning}" for name, default, meaning in documented()]
-    return "settings, from the environment, with their defaults:\n" + "\n".join(rows)
+    return "settings, from the environment or a settings file, with their defaults:\n" + "\n".join(rows)

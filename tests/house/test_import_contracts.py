@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 from importlib.metadata import packages_distributions
 from pathlib import Path
 
@@ -14,7 +15,14 @@ from tests.house.tree import ROOT, project
 
 
 def kept(configuration: Path) -> bool:
-    return lint_imports(config_filename=str(configuration), no_cache=True, no_logo=True) == 0
+    """The linter configures logging for the whole process, which silences every logger that is there."""
+    loggers = [each for each in logging.root.manager.loggerDict.values() if isinstance(each, logging.Logger)]
+    disabled = [each.disabled for each in loggers]
+    try:
+        return lint_imports(config_filename=str(configuration), no_cache=True, no_logo=True) == 0
+    finally:
+        for logger, before in zip(loggers, disabled, strict=True):
+            logger.disabled = before
 
 
 @pytest.fixture(autouse=True)
@@ -25,6 +33,13 @@ def in_the_repository(monkeypatch: pytest.MonkeyPatch) -> None:
 
 def test_every_contract_is_kept(capsys: pytest.CaptureFixture[str]) -> None:
     assert kept(ROOT / "pyproject.toml"), capsys.readouterr().out
+
+
+def test_the_linter_silences_no_log_of_ours() -> None:
+    log = logging.getLogger("boardfit")
+    before = log.disabled
+    kept(ROOT / "pyproject.toml")
+    assert log.disabled is before
 
 
 def test_a_layer_turned_round_is_found(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
