@@ -11,7 +11,7 @@ from typing import Any, Never
 from sqlalchemy.exc import DBAPIError
 
 from service import __version__
-from service.cli import catalogue, check, demo, exporting, importing, keys, openapi, serve, settings
+from service.cli import catalogue, check, demo, exporting, importing, keys, openapi, serve, settings, verify
 from service.cli.errors import UsageError
 from service.settings import SettingsError, documented, from_environment
 from service.store.migrate import NoMigrations, UnknownRevision
@@ -19,7 +19,7 @@ from service.store.migrate import NoMigrations, UnknownRevision
 USAGE = 2
 """The exit status of an error of use."""
 INTERRUPTED = 130
-MODULES = (demo, serve, settings, check, catalogue, importing, exporting, keys, openapi)
+MODULES = (demo, serve, settings, check, catalogue, importing, exporting, keys, verify, openapi)
 ONE_LINE = (UsageError, SettingsError, NoMigrations, UnknownRevision)
 """Errors whose message is all that the person at the terminal needs."""
 
