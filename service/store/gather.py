@@ -87,7 +87,9 @@ class _Gathered:
         return Records(boards=self.boards, units=units, ledger_version=self.version)
 
     def _unit_record(self, unit: UnitState) -> UnitRecord:
-        boards = seated(unit, self.inside.get(unit.record.serial, ()))
+        # The rows come in whatever order the database finds best; an answer lists the boards in one order.
+        inside = sorted(self.inside.get(unit.record.serial, ()), key=_serial)
+        boards = seated(unit, inside)
         return unit_record(unit, boards, {place: board.record for place, board in boards.items()})
 
 
@@ -126,6 +128,10 @@ def _padded(*columns: ColumnElement[Any], branch: int) -> Select[Any]:
     """A branch as wide as the boards'. Their columns come first, so they give every NULL its type."""
     missing = _WIDTH + 2 - len(columns)
     return select(*columns, *[null()] * missing, literal_column(str(branch)))
+
+
+def _serial(board: BoardState) -> Serial:
+    return board.record.serial
 
 
 def _board(row: Any) -> BoardState:

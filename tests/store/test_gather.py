@@ -225,3 +225,21 @@ def test_on_postgresql_the_plan_uses_indexes(postgres_engine: Engine) -> None:
         plan = [row[0] for row in explained]
     assert [line for line in plan if "Seq Scan" in line] == []
     assert [line for line in plan if "Index" in line]
+
+
+def test_boards_are_listed_in_one_order_wherever_the_rows_lie(engine: Engine) -> None:
+    """PostgreSQL gives rows as they lie, and a row that is brought up to date moves to the end."""
+    unit = Serial("U1")
+    append_many(engine, [factory_set(unit)])
+
+    def listed() -> list[Serial]:
+        with reading(engine) as connection:
+            return [board.serial for board in gather(connection, [], [unit]).units[unit].boards.values()]
+
+    first = listed()
+    with writing(engine) as connection:
+        connection.execute(
+            text("UPDATE boards SET version = version WHERE serial = :first"), {"first": first[0]}
+        )
+    assert len(first) > 1
+    assert listed() == first
