@@ -8,11 +8,12 @@ import socket
 import subprocess
 import sys
 import time
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager, suppress
 from http.client import HTTPException
 from pathlib import Path
 from random import Random
+from types import MappingProxyType
 
 from flask.testing import FlaskClient
 from sqlalchemy import Engine
@@ -36,9 +37,15 @@ PAUSE = 0.05
 class Served:
     """The server of a database. It dies with the thread that starts it."""
 
-    def __init__(self, url: str, log: Path, around: tuple[str, ...] = ()) -> None:
+    def __init__(
+        self,
+        url: str,
+        log: Path,
+        around: tuple[str, ...] = (),
+        environment: Mapping[str, str] = MappingProxyType({}),
+    ) -> None:
         self.port = free_port()
-        self._url = url
+        self._environment = _environment(url, environment)
         self._log = log
         self._around = around
         self._master: subprocess.Popen[bytes] | None = None
@@ -49,11 +56,12 @@ class Served:
         with self._log.open("ab") as log:
             self._master = subprocess.Popen(
                 [*self._around, *dying_with_us(os.getuid(), os.getgid()), *program],
-                env=_environment(self._url),
+                env=self._environment,
                 cwd=ROOT,
                 stdin=subprocess.DEVNULL,
                 stdout=log,
                 stderr=log,
+                start_new_session=True,  # Ctrl-C is for whoever runs the tests, who then ends it
             )
         self.until_ready()
 
@@ -136,9 +144,14 @@ class Served:
 
 
 @contextmanager
-def served(url: str, folder: Path, around: tuple[str, ...] = ()) -> Iterator[Served]:
+def served(
+    url: str,
+    folder: Path,
+    around: tuple[str, ...] = (),
+    environment: Mapping[str, str] = MappingProxyType({}),
+) -> Iterator[Served]:
     """The server of a database, ready to answer; nothing of it is left at the end."""
-    server = Served(url, folder / "server.log", around)
+    server = Served(url, folder / "server.log", around, environment)
     try:
         server.start()
         yield server
@@ -209,7 +222,7 @@ def _until_gone(pids: list[int]) -> None:
         time.sleep(PAUSE)
 
 
-def _environment(url: str) -> dict[str, str]:
+def _environment(url: str, more: Mapping[str, str]) -> dict[str, str]:
     kept = {name: value for name, value in os.environ.items() if not name.startswith("BOARDFIT_")}
     settings = {"BOARDFIT_DATABASE_URL": url, "BOARDFIT_WORKERS": str(WORKERS)}
-    return {**kept, **settings, "PYTHONPATH": str(ROOT)}
+    return {**kept, **settings, "PYTHONPATH": str(ROOT), **more}

@@ -64,14 +64,16 @@ def running_postgres(*, durable: bool = False) -> Iterator[str]:
 
 
 @contextmanager
-def postgres(*, durable: bool = False, around: Around = lambda _: ()) -> Iterator[Server]:
+def postgres(
+    *, durable: bool = False, around: Around = lambda _: (), settings: Mapping[str, str] | None = None
+) -> Iterator[Server]:
     """A server with nothing in it, as `running_postgres`. `durable`: what it acknowledges is on the disk."""
     _remove_what_the_dead_left()
     with _folder(SOCKETS) as folder, _folder(SOCKETS if durable else _roomiest()) as data:
         home = _binaries(folder)
         _make_cluster(home, data)
-        settings = {**SETTINGS, **(DURABLE if durable else {})}
-        server = Server(home=home, folder=folder, data=data / "cluster", settings=settings, around=around)
+        inforce = {**SETTINGS, **(DURABLE if durable else {}), **(settings or {})}
+        server = Server(home=home, folder=folder, data=data / "cluster", settings=inforce, around=around)
         server.start()
         try:
             yield server
@@ -196,6 +198,7 @@ def _launch(home: Path, program: str, *arguments: str, around: Sequence[str] = (
         stderr=subprocess.STDOUT,
         cwd="/",
         env={"PATH": "/usr/bin:/bin", "LC_ALL": "C", "TZ": "UTC"},
+        start_new_session=True,  # Ctrl-C is for whoever runs the tests, who then ends it in good order
     )
 
 
