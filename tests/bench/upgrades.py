@@ -15,11 +15,13 @@ from service.domain.catalogue.compiled import CompiledCatalogue, compile_catalog
 from service.domain.catalogue.hub import Hub
 from service.domain.place import Place
 from service.domain.rules.board import Board
-from service.domain.terms import CapabilityId, Condition, Holds, MarketId, ModelId, Serial
-from service.domain.upgrade.blocks import Allowed, frame
+from service.domain.terms import Condition, Holds, MarketId, ModelId, Serial
+from service.domain.upgrade.aim import Aim
+from service.domain.upgrade.approach import Allowed, Approach
 from service.domain.upgrade.choosing import cheapest
+from service.domain.upgrade.framing import frame
 from service.domain.upgrade.offers import Offers, StockBoard
-from service.domain.upgrade.plans import Approach, best_plan
+from service.domain.upgrade.plans import best_plan
 from service.domain.upgrade.standing import Standing
 from service.domain.upgrade.task import Task
 from service.papers import read_catalogue
@@ -30,7 +32,6 @@ CATALOGUES = 20
 AGAINST_SOLVER = 50
 HOME, MODEL = MarketId("home"), ModelId("m1")
 T = TypeVar("T")
-Asked = tuple[Standing, dict[CapabilityId, int], Offers]
 
 
 def upgrade_plans() -> Iterator[str]:
@@ -45,12 +46,11 @@ def upgrade_plans() -> Iterator[str]:
     yield from _against_solver() if find_spec("ortools") else ["no solver installed to compare with"]
 
 
-def _plan(asked: Asked) -> object:
-    standing, wanted, offered = asked
-    return best_plan(standing, standing.hub, wanted, offered, Approach.OTHER_BOARDS)
+def _plan(asked: Aim) -> object:
+    return best_plan(asked, Approach.OTHER_BOARDS)
 
 
-def instances(boards: int, count: int) -> Iterator[Asked]:
+def instances(boards: int, count: int) -> Iterator[Aim]:
     """Machines of random catalogues with random wants, some of them with boards in stock."""
     for number in range(CATALOGUES):
         rng = random.Random(1000 * boards + number)
@@ -130,7 +130,7 @@ def _parts(rng: random.Random, role: str) -> Iterator[dict[str, Any]]:
         }
 
 
-def _asked(rng: random.Random, compiled: CompiledCatalogue) -> Asked:
+def _asked(rng: random.Random, compiled: CompiledCatalogue) -> Aim:
     hub = compiled.models[MODEL].hub(0, 0, HOME)
     capabilities = rng.sample(sorted(compiled.catalogue.capabilities), rng.randint(1, 4))
     standing = Standing(
@@ -144,7 +144,8 @@ def _asked(rng: random.Random, compiled: CompiledCatalogue) -> Asked:
     sale = compiled.catalogue.sale
     assert sale is not None
     stock = {role: _stock(rng, compiled, role) for role in hub.roles}
-    return standing, dict.fromkeys(capabilities, 1), Offers(terms=sale.terms[HOME], stock=stock)
+    offered = Offers(terms=sale.terms[HOME], stock=stock)
+    return Aim(standing=standing, hub=hub, wanted=dict.fromkeys(capabilities, 1), offers=offered)
 
 
 def _board(rng: random.Random, hub: Hub, place: Place) -> Board:
@@ -176,12 +177,8 @@ def _timed(work: Callable[[Any], T], given: Any) -> tuple[float, T]:
     return time.process_time() - start, result
 
 
-def _tasks(asked: Asked) -> list[Task]:
-    standing, wanted, offered = asked
-    return [
-        frame(standing, standing.hub, wanted, offered, Allowed(), session=session).task
-        for session in (False, True)
-    ]
+def _tasks(asked: Aim) -> list[Task]:
+    return [frame(asked, Allowed(), session=session).task for session in (False, True)]
 
 
 def _against_solver() -> Iterator[str]:

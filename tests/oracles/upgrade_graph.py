@@ -228,7 +228,7 @@ class UpgradeGraph:
         board = state.boards[at]
         releases = self.told["roles"][self.places[at][0]].get("releases", ())
         if board is not None and releases and board.release != releases[-1]:
-            yield _put(state, at, board._replace(release=releases[-1])), False, 0
+            yield _put(state, at, board._replace(release=releases[-1]))._replace(touched=True), False, 0
 
     def _all_boxes_read(self, state: State) -> bool:
         """Nothing is bound before each new board was read: new in its box is a claim."""

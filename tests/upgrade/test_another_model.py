@@ -11,7 +11,8 @@ from fractions import Fraction
 import pytest
 
 from service.domain.terms import StepKind
-from service.domain.upgrade.plans import Approach, Plan
+from service.domain.upgrade.approach import Approach
+from service.domain.upgrade.plans import Plan
 from service.domain.upgrade.upgrading import Found, UpgradeOutcome
 from tests.upgrade.papers import Paper, changed, found, part, trade_practice, with_conversion
 

@@ -8,12 +8,13 @@ from fractions import Fraction
 import pytest
 
 from service.domain.quote.money import exact
-from service.domain.rules import verdict
+from service.domain.steps.plan import World
 from service.domain.steps.plan import plan as worked
 from service.domain.terms import Who
-from service.domain.upgrade.blocks import judged_boards, world_of
-from service.domain.upgrade.filling import fillings
+from service.domain.upgrade.aim import Aim
+from service.domain.upgrade.filling import Filling, fillings
 from service.domain.upgrade.plans import Plan
+from service.domain.upgrade.seats import boards_there, judged, seated
 from service.domain.upgrade.standing import Standing, standings
 from service.domain.upgrade.trading import newest
 from service.domain.upgrade.upgrading import UpgradeOutcome, found_for
@@ -61,15 +62,36 @@ def test_the_steps_are_those_of_the_planner_for_the_whole_machine(plans: Plans) 
         changed = {filling.place: filling for filling in each.changes}
         chosen = [
             changed.get(place) or next(fillings(standing, hub, place, offers(demo(), "mainland")))
-            for place in hub.places
+            for place in dict.fromkeys((*hub.places, *changed))
         ]
-        boards = judged_boards(hub, chosen)
-        judged = {place: (board, verdict(hub, board)) for place, board in boards.items()}
-        whole, _ = worked(world_of(standing, hub, chosen, judged, session=each.needs_tool))
-        ours = [step for step in each.steps if step.kind not in {"load", "fit_accessory"}]
+        aim = Aim(standing=standing, hub=hub, wanted={}, offers=offers(demo(), "mainland"))
+        whole, _ = worked(world_of_the_parts_themselves(aim, chosen, session=each.needs_tool))
+        ours = [step for step in each.steps if step.kind != "fit_accessory"]
         assert [(s.kind, s.place, s.old, s.undoable) for s in ours] == [
             (s.kind, s.place, s.old, s.undoable) for s in whole
         ]
+
+
+def world_of_the_parts_themselves(aim: Aim, chosen: list[Filling], *, session: bool) -> World:
+    """The whole machine with its own parts, where the optimiser plans each block with stand-ins of them."""
+    seats = seated(aim, chosen)
+    assert seats is not None
+    said = {
+        place: (board, judged(aim.hub, board, another_model=aim.another_model))
+        for place, board in boards_there(aim, chosen).items()
+    }
+    sits = aim.standing.boards
+    return World(
+        hub=aim.hub,
+        boards={place: (board, verdict) for place, (board, verdict) in said.items() if verdict},
+        replaced={
+            each.place: sits[each.place].part for each in chosen if not each.kept and each.place in sits
+        },
+        second_hand=frozenset(seat.place for seat in seats if seat.second_hand),
+        unread=frozenset(seat.place for seat in seats if seat.unread),
+        session=session,
+        loads=tuple((each.place, release) for each in chosen for release in each.loads),
+    )
 
 
 def test_the_session_is_charged_once_and_only_where_the_tool_is_taken(plans: Plans) -> None:

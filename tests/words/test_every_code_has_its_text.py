@@ -19,7 +19,7 @@ from service.domain.loading.planning import LoadingOutcome
 from service.domain.quote.quoting import LineKind
 from service.domain.software.facts import FactKind
 from service.domain.terms import Cause, Condition, Holds, StepKind, Who
-from service.domain.upgrade.plans import Approach
+from service.domain.upgrade.approach import Approach
 from service.domain.upgrade.upgrading import UpgradeOutcome
 from service.words import (
     capability_texts,

@@ -14,8 +14,9 @@ from service.domain.quote.money import rounded
 from service.domain.quote.quoting import Quote
 from service.domain.steps.merging import PlannedStep
 from service.domain.terms import Means
+from service.domain.upgrade.approach import Approach
 from service.domain.upgrade.filling import Filling
-from service.domain.upgrade.plans import Approach, Plan
+from service.domain.upgrade.plans import Plan
 from service.domain.upgrade.trading import TradeUp
 from service.domain.upgrade.upgrading import CaseFound, Worth
 from service.domain.upgrade.why_not import Obstacle
@@ -128,7 +129,7 @@ def _change(of: Filling) -> dict[str, Any]:
         **place(of.place),
         **({"part": of.bought.number} if of.bought else {}),
         **({"serial": of.serial} if of.serial else {}),
-        "loaded": of.load,
+        "loaded": bool(of.loads),
         "taken_out": of.taken_out,
     }
 

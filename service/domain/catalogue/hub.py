@@ -7,6 +7,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING, NamedTuple
 
 from service.domain.catalogue.model import Family, Model, ModelRole, Part, Procedure
+from service.domain.place import Place
 from service.domain.terms import BindingPolicy, MarketId, PartNumber, RoleId, StepKind
 
 if TYPE_CHECKING:
@@ -83,6 +84,18 @@ class Hub:
             ),
             None,
         )
+
+    @cached_property
+    def order(self) -> Mapping[Place, int]:
+        """Each place with its position among the model's places."""
+        return {place: at for at, place in enumerate(self.places)}
+
+    def stand_in(self, number: PartNumber) -> PartNumber:
+        """A part that no step can tell from this one: the first of its role that binds alike. Boards whose
+        stand-ins are one take the same work."""
+        part = self.parts[number]
+        alike = self.compiled.parts_of_role[part.role]
+        return next(each for each in alike if self.parts[each].binding is part.binding)
 
     def lists(self, number: PartNumber) -> bool:
         """Whether the part is listed here, itself or through replacement. Its markets are its own."""

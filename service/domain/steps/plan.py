@@ -8,7 +8,7 @@ several worlds together.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from service.domain.catalogue.hub import Hub
 from service.domain.catalogue.model import Procedure
@@ -48,6 +48,8 @@ class World:
     which nothing is read or recorded, and the naming board that stays and gives a follower its model."""
     session: bool = False
     """Other work on the unit takes the programming tool anyway."""
+    loads: tuple[tuple[Place, int], ...] = ()
+    """Which releases are loaded where, by position, in the order of the loads."""
 
 
 def plan(world: World) -> tuple[list[Step], Setup]:
@@ -55,10 +57,17 @@ def plan(world: World) -> tuple[list[Step], Setup]:
     the rules and the laws of the steps ever disagree."""
     setup = start(world)
     steps = []
-    for step, action in _actions(world):
+    for procedure, old, action in _actions(world):
         before = setup
         setup = perform(world.hub, setup, action)
-        steps.append(replace(step, undoable=not _binds_something(before, setup, action)))
+        step = Step(
+            kind=action.kind,
+            place=action.place,
+            old=old,
+            procedure=procedure,
+            undoable=setup is before or not _binds_something(before, setup, action),
+        )
+        steps.append(step)
     return steps, setup
 
 
@@ -90,27 +99,35 @@ def _key(board: Board) -> str:
     return f"{'new' if board.proposed else 'own'} {board.place}"
 
 
-def _actions(world: World) -> Iterator[tuple[Step, Action]]:
+Work = tuple[Procedure, bool, Action]
+"""How a step is done, whether on the board that comes out, and what it does."""
+
+
+def _actions(world: World) -> Iterator[Work]:
     """The steps wanted, in the family's order of work."""
     for procedure in world.hub.family.procedures:
-        for place, old in _wanted(world, procedure.kind):
+        kind = procedure.kind
+        if kind is StepKind.LOAD:
+            loads = world.loads
+            yield from (
+                (procedure, False, Action(kind=kind, place=at, release=release)) for at, release in loads
+            )
+        for place, old in _wanted(world, kind):
             board = None
-            if procedure.kind is StepKind.MOUNT and place is not None:
+            if kind is StepKind.MOUNT and place is not None:
                 board = fitted(world, world.boards[place][0])
-            step = Step(kind=procedure.kind, place=place, old=old, procedure=procedure, undoable=True)
-            yield step, Action(kind=procedure.kind, place=place, board=board, subject=procedure.subject)
-        if procedure.kind is StepKind.MOUNT:
+            yield procedure, old, Action(kind=kind, place=place, board=board, subject=procedure.subject)
+        if kind is StepKind.MOUNT:
             yield from _read_new(world)
 
 
-def _read_new(world: World) -> Iterator[tuple[Step, Action]]:
+def _read_new(world: World) -> Iterator[Work]:
     """Boards that nobody has read are, as soon as they can be, before any step that can't be undone."""
     procedure = world.hub.procedures.get(StepKind.READ_OUT)
     if procedure is None or not _programmed(world):
         return
     for place in sorted(world.unread, key=lambda place: _order(world, place)):
-        step = Step(kind=StepKind.READ_OUT, place=place, old=False, procedure=procedure, undoable=True)
-        yield step, Action(kind=StepKind.READ_OUT, place=place)
+        yield procedure, False, Action(kind=StepKind.READ_OUT, place=place)
 
 
 def _wanted(world: World, kind: StepKind) -> Iterable[tuple[Place | None, bool]]:
@@ -144,7 +161,7 @@ def _answering(world: World) -> list[Place]:
 
 def _anything_done(world: World) -> bool:
     """Whether there is any step before the last one, the self-test."""
-    changed = _proposed(world) or world.replaced
+    changed = _proposed(world) or world.replaced or world.loads
     return bool(changed) or any(verdict.needs for _, verdict in world.boards.values())
 
 
@@ -155,8 +172,7 @@ def _renewed(world: World) -> bool:
 
 def _order(world: World, place: Place) -> tuple[bool, int]:
     """The naming board first, the others as the catalogue has them."""
-    known = place in world.hub.places
-    return place.role != world.hub.naming_role, world.hub.places.index(place) if known else -1
+    return place.role != world.hub.naming_role, world.hub.order.get(place, -1)
 
 
 def _binding(world: World, part: PartNumber) -> bool:

@@ -31,23 +31,28 @@ class Filling:
     serial: Serial | None = None
     """Of a board from stock."""
     release: int | None = None
-    load: bool = False
-    """The newest release is loaded into it."""
+    """In the end; None where nobody knows."""
+    loads: tuple[int, ...] = ()
+    """The releases that are loaded into it, by position, in order."""
     taken_out: bool = False
-    """What sits there comes out, and nothing goes in: the model can do without."""
+    """What sits there comes out, and nothing goes in: the model can do without, or has no such place."""
 
     @property
     def kept(self) -> bool:
-        """Whether the place is left as it is."""
+        """Whether the board that sits there stays, or the place stays empty."""
         return self.bought is None and not self.taken_out
 
 
 def fillings(standing: Standing, hub: Hub, place: Place, offers: Offers) -> Iterator[Filling]:
     """Every way to fill a place of the target, whether the rules allow it or not. A part without a price
     can't be offered."""
-    yield from _kept(standing, hub, place)
+    yield from kept(standing, hub, place)
+    out = Filling(place=place, board=None, name="3 out", lead_days=0, taken_out=True)
+    if place not in hub.order:
+        yield out
+        return
     if place in standing.boards and place.role != hub.naming_role and not hub.roles[place.role].required:
-        yield Filling(place=place, board=None, name="3 out", lead_days=0, taken_out=True)
+        yield out
     namer = hub.naming_role is not None
     for each in _few(hub, place, offers):
         yield _from_stock(hub, place, each, namer=namer)
@@ -58,8 +63,11 @@ def fillings(standing: Standing, hub: Hub, place: Place, offers: Offers) -> Iter
                 yield _new(place, part, namer=namer)
 
 
-def _kept(standing: Standing, hub: Hub, place: Place) -> Iterator[Filling]:
+def kept(standing: Standing, hub: Hub, place: Place) -> Iterator[Filling]:
+    """The place as it is, once; not at all where it can't be left so."""
     board = standing.boards.get(place)
+    if place not in hub.order:
+        return
     if board is None:
         if not hub.roles[place.role].required:
             yield Filling(place=place, board=None, name="0 empty")
@@ -117,7 +125,7 @@ def loaded(hub: Hub, filling: Filling) -> Filling | None:
     newest = len(releases) - 1
     if filling.board is None or not releases or filling.release == newest:
         return None
-    return replace(filling, release=newest, load=True, name=f"{filling.name} loaded")
+    return replace(filling, release=newest, loads=(newest,), name=f"{filling.name} loaded")
 
 
 def binds(hub: Hub, filling: Filling) -> bool:

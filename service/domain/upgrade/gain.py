@@ -11,7 +11,7 @@ from service.domain.catalogue.upgrades import MachineFigures, ModelOffer, Pack, 
 from service.domain.gains.figures import MINUTES_AN_HOUR, Figure
 from service.domain.gains.performance import Equipment, Gain, Performance, gains, performance
 from service.domain.terms import ModelId
-from service.domain.upgrade.blocks import fitted_now
+from service.domain.upgrade.accessories import fitted_now
 from service.domain.upgrade.plans import Plan
 
 Packs = Mapping[str, Pack]

@@ -5,40 +5,21 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from enum import StrEnum
 from fractions import Fraction
 
 from service.domain.catalogue.hub import Hub
 from service.domain.catalogue.upgrades import Conversion
+from service.domain.place import Place
 from service.domain.quote.quoting import Charge, LineKind
 from service.domain.steps.plan import Step
 from service.domain.terms import ModelId, StepKind, Who
-from service.domain.upgrade.blocks import SESSION, Allowed, Framed, Work, frame
+from service.domain.upgrade.aim import Aim
+from service.domain.upgrade.approach import ALLOWED, Approach
 from service.domain.upgrade.choosing import cheapest
 from service.domain.upgrade.filling import Filling
+from service.domain.upgrade.framing import SESSION, Framed, Work, frame
 from service.domain.upgrade.offers import HOUR, Offers
-from service.domain.upgrade.standing import Standing
-from service.domain.upgrade.task import Burden, Choice
-from service.domain.upgrade.wanted import Wanted
-
-
-class Approach(StrEnum):
-    """In which way a unit comes to what is wanted. May grow."""
-
-    ACCESSORY_ONLY = "accessory_only"
-    SOFTWARE_ONLY = "software_only"
-    OTHER_BOARDS = "other_boards"
-    """Other boards, with whatever software and accessories they need."""
-    ANOTHER_MODEL = "another_model"
-    """The machine becomes one of another model."""
-
-
-ALLOWED = {
-    Approach.ACCESSORY_ONLY: Allowed(boards=False, loads=False),
-    Approach.SOFTWARE_ONLY: Allowed(boards=False, accessories=False),
-    Approach.OTHER_BOARDS: Allowed(),
-    Approach.ANOTHER_MODEL: Allowed(),
-}
+from service.domain.upgrade.task import FREE, Burden, Choice
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,46 +59,37 @@ class Plan:
         return any(step.procedure.tool for step in self.steps)
 
 
-def best_plan(
-    standing: Standing,
-    hub: Hub,
-    wanted: Wanted,
-    offers: Offers,
-    approach: Approach,
-    conversion: Conversion | None = None,
-) -> Plan | None:
+def best_plan(aim: Aim, approach: Approach, conversion: Conversion | None = None) -> Plan | None:
     """The plan of least cost, then fewest steps that can't be undone, then fewest minutes, then first by
     name; None where there is none. Raises BoundExceeded."""
     found = []
     for session in (False, True):
-        framed = frame(standing, hub, wanted, offers, ALLOWED[approach], session=session)
+        framed = frame(aim, ALLOWED[approach], session=session)
         choice = cheapest(framed.task)
         if choice is not None:
             found.append((choice.burden, tuple(option.name for option in choice.options), framed, choice))
+            if choice.burden == FREE:
+                break
     if not found:
         return None
     _, _, framed, choice = min(found, key=lambda each: each[:2])
-    return _plan(hub, offers, approach, framed, choice, conversion)
+    return _plan(aim, approach, framed, choice, conversion)
 
 
 def _plan(
-    hub: Hub,
-    offers: Offers,
-    approach: Approach,
-    framed: Framed,
-    choice: Choice,
-    conversion: Conversion | None,
+    aim: Aim, approach: Approach, framed: Framed, choice: Choice, conversion: Conversion | None
 ) -> Plan:
     works = [of[option.name] for of, option in zip(framed.works, choice.options, strict=True)]
     calls = {name for option in choice.options for name in option.calls}
-    steps = _in_order(hub, works, [framed.shared[name] for name in sorted(calls - {SESSION})])
+    steps = _in_order(aim.hub, works, [framed.shared[name] for name in sorted(calls - {SESSION})])
     issued = Burden(Fraction(conversion.price)) if conversion else Burden()
-    changes = tuple(each for work in works for each in work.fillings if not each.kept or each.load)
-    accessories = tuple((name, count) for work in works for name, count in work.accessories.items())
+    changes = [each for work in works for each in work.fillings if not each.kept or each.loads]
+    bought = [work.fitting for work in works if work.fitting is not None and work.fitting.more]
+    accessories = tuple((each.accessory, each.more) for each in bought)
     return Plan(
         approach=approach,
-        target=hub.model.id,
-        changes=tuple(sorted(changes, key=lambda each: hub.places.index(each.place))),
+        target=aim.hub.model.id,
+        changes=tuple(sorted(changes, key=lambda each: _position(aim.hub, each.place))),
         accessories=accessories,
         steps=steps,
         burden=choice.burden.plus(issued),
@@ -125,23 +97,27 @@ def _plan(
             sum(step.procedure.minutes[0] for step in steps),
             sum(step.procedure.minutes[1] for step in steps),
         ),
-        lead_days=_lead_days(hub, changes, accessories, conversion),
-        charges=tuple(_charges(hub, offers, changes, accessories, steps, conversion)),
+        lead_days=_lead_days(aim.hub, changes, accessories, conversion),
+        charges=tuple(_charges(aim.hub, aim.offers, changes, accessories, steps, conversion)),
         conversion=conversion,
     )
 
 
+def _position(hub: Hub, place: Place | None) -> int:
+    """In the catalogue's order; what the model has no place for comes last."""
+    return hub.order.get(place, len(hub.order)) if place is not None else -1
+
+
 def _in_order(hub: Hub, works: Sequence[Work], common: Sequence[Step]) -> tuple[Step, ...]:
     """All steps in the family's order of work; a new board is read out as soon as it is fitted."""
-    procedures = list(hub.family.procedures)
-    mounting = next((at for at, each in enumerate(procedures) if each.kind is StepKind.MOUNT), 0)
+    at_work = {(each.kind, each.subject): at for at, each in enumerate(hub.family.procedures)}
+    mounting = at_work.get((StepKind.MOUNT, ""), 0)
 
     def position(step: Step) -> tuple[float, bool, int]:
         fresh = step.kind is StepKind.READ_OUT and not step.old
-        at = mounting + 0.5 if fresh else procedures.index(step.procedure)
-        place = step.place
-        names = place is not None and place.role == hub.naming_role
-        return at, not names, hub.places.index(place) if place in hub.places else -1
+        at = mounting + 0.5 if fresh else at_work[step.kind, step.procedure.subject]
+        names = step.place is not None and step.place.role == hub.naming_role
+        return at, not names, _position(hub, step.place)
 
     return tuple(sorted([*(step for work in works for step in work.steps), *common], key=position))
 

@@ -13,8 +13,10 @@ from service.domain.facts.case import CaseFacts
 from service.domain.fit.effort import effort
 from service.domain.fit.worlds import BoundExceeded as TooManyWorlds
 from service.domain.terms import Cause, MarketId
+from service.domain.upgrade.aim import Aim
+from service.domain.upgrade.approach import Approach
 from service.domain.upgrade.offers import Offers
-from service.domain.upgrade.plans import Approach, Plan, best_plan
+from service.domain.upgrade.plans import Plan, best_plan
 from service.domain.upgrade.standing import Standing, standings
 from service.domain.upgrade.task import BoundExceeded
 from service.domain.upgrade.trading import TradeUp, newest, trade_ups
@@ -146,15 +148,17 @@ def _plans(standing: Standing, wanted: Wanted, offers: Offers) -> Iterator[Plan]
 def _by_approach(standing: Standing, wanted: Wanted, offers: Offers) -> Iterator[Plan]:
     hub = standing.hub
     if _permitted(hub, wanted):
+        aim = Aim(standing=standing, hub=hub, wanted=wanted, offers=offers)
         for approach in (Approach.ACCESSORY_ONLY, Approach.SOFTWARE_ONLY, Approach.OTHER_BOARDS):
-            plan = best_plan(standing, hub, wanted, offers, approach)
+            plan = best_plan(aim, approach)
             if plan is not None:
                 yield plan
     upgrades = hub.compiled.catalogue.upgrades
     for conversion in upgrades.conversions if upgrades else ():
         target = newest(hub, conversion.target)
         if conversion.source == hub.model.id and target is not None and _permitted(target, wanted):
-            plan = best_plan(standing, target, wanted, offers, Approach.ANOTHER_MODEL, conversion)
+            aim = Aim(standing=standing, hub=target, wanted=wanted, offers=offers)
+            plan = best_plan(aim, Approach.ANOTHER_MODEL, conversion)
             if plan is not None:
                 yield plan
 

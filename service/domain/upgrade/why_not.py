@@ -12,13 +12,14 @@ from dataclasses import dataclass
 from itertools import combinations
 
 from service.domain.catalogue.hub import Hub
-from service.domain.terms import ModelId
-from service.domain.upgrade.blocks import Allowed, frame
+from service.domain.upgrade.aim import Aim
+from service.domain.upgrade.approach import Allowed
 from service.domain.upgrade.choosing import cheapest
+from service.domain.upgrade.framing import frame
 from service.domain.upgrade.offers import Offers
 from service.domain.upgrade.standing import Standing
 from service.domain.upgrade.trading import newest
-from service.domain.upgrade.wanted import Wanted, needs_of, permission
+from service.domain.upgrade.wanted import Wanted, permission
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -43,13 +44,13 @@ def obstacles(standing: Standing, wanted: Wanted, offers: Offers) -> tuple[Obsta
 def _ways(standing: Standing, wanted: Wanted, offers: Offers) -> Iterator[set[Obstacle]]:
     """The obstacles of each way."""
     own = standing.hub
-    yield set(_on_the_way(standing, own, wanted, offers))
+    yield set(_on_the_way(Aim(standing=standing, hub=own, wanted=wanted, offers=offers)))
     upgrades = own.compiled.catalogue.upgrades
     for model in own.compiled.models:
         target = newest(own, model) if model != own.model.id else None
         if target is None:
             continue
-        closed = set(_on_the_way(standing, target, wanted, offers))
+        closed = set(_on_the_way(Aim(standing=standing, hub=target, wanted=wanted, offers=offers)))
         if upgrades is None or upgrades.conversion(own.model.id, model) is None:
             closed.add(_stays(own))
         yield closed
@@ -62,34 +63,30 @@ def _stays(own: Hub) -> Obstacle:
     return Obstacle("no_further_model" if some else "never_another_model", (("unit_model", own.model.id),))
 
 
-def _on_the_way(standing: Standing, hub: Hub, wanted: Wanted, offers: Offers) -> Iterator[Obstacle]:
-    model = hub.model.id
-    for name, amount in wanted.items():
-        code = permission(hub, name, amount)
+def _on_the_way(aim: Aim) -> Iterator[Obstacle]:
+    for name, amount in aim.wanted.items():
+        code = permission(aim.hub, name, amount)
         if code:
-            yield Obstacle(code, (("capability", name), ("unit_model", model)))
-    yield from _of_boards(standing, hub, wanted, offers, model)
+            yield Obstacle(code, (("capability", name), ("unit_model", aim.hub.model.id)))
+    yield from _of_boards(aim)
 
 
-def _of_boards(
-    standing: Standing, hub: Hub, wanted: Wanted, offers: Offers, model: ModelId
-) -> Iterator[Obstacle]:
+def _of_boards(aim: Aim) -> Iterator[Obstacle]:
     """What no board, release or accessory that can be had brings, and places that nothing can fill."""
-    task = frame(standing, hub, wanted, offers, Allowed(), session=True).task
+    model = aim.hub.model.id
+    task = frame(aim, Allowed(), session=True).task
     fills = all(task.blocks)
     if not fills:
         yield Obstacle("nothing_fits_there", (("unit_model", model),))
     given = {need for block in task.blocks for option in block for need in option.gives}
-    missing = [
-        (name, need) for name, needs in needs_of(hub, wanted).items() for need in sorted(needs - given)
-    ]
-    for name, need in missing:
-        _, kind, what, *_ = need.split()
-        if kind == "accessory":
+    missing = sorted((need for need in aim.needs if need.name not in given), key=lambda need: need.name)
+    for need in missing:
+        if need.kind == "accessory":
             # That it is not sold is one fact, whichever model would need it, and for what.
-            yield Obstacle("no_accessory", (("what", what),))
+            yield Obstacle("no_accessory", (("what", need.what),))
         elif fills:
-            yield Obstacle(f"no_{kind}", (("capability", name), ("what", what), ("unit_model", model)))
+            facts = (("capability", str(need.capability)), ("what", need.what), ("unit_model", str(model)))
+            yield Obstacle(f"no_{need.kind}", facts)
     if fills and not missing and cheapest(task) is None:
         yield Obstacle("not_together", (("unit_model", model),))
 
