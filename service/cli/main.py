@@ -11,16 +11,29 @@ from typing import Any, Never
 from sqlalchemy.exc import DBAPIError
 
 from service import __version__
-from service.cli import catalogue, check, demo, exporting, importing, keys, openapi, serve, settings, verify
+from service.cli import (
+    catalogue,
+    check,
+    demo,
+    exporting,
+    importing,
+    keys,
+    migrate,
+    openapi,
+    serve,
+    settings,
+    verify,
+)
 from service.cli.errors import UsageError
 from service.settings import SettingsError, documented, from_environment
-from service.store.migrate import NoMigrations, UnknownRevision
+from service.store.away import is_forbidden
+from service.store.migrate import NoMigrations, NotTheOwner, UnknownRevision
 
 USAGE = 2
 """The exit status of an error of use."""
 INTERRUPTED = 130
-MODULES = (demo, serve, settings, check, catalogue, importing, exporting, keys, verify, openapi)
-ONE_LINE = (UsageError, SettingsError, NoMigrations, UnknownRevision)
+MODULES = (demo, serve, settings, check, catalogue, importing, exporting, keys, migrate, verify, openapi)
+ONE_LINE = (UsageError, SettingsError, NoMigrations, NotTheOwner, UnknownRevision)
 """Errors whose message is all that the person at the terminal needs."""
 
 
@@ -43,7 +56,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
         print(f"error: {error}", file=sys.stderr)
         return USAGE
     except DBAPIError as error:
-        print(f"error: the database does not answer: {str(error.orig).splitlines()[0]}", file=sys.stderr)
+        what = "refuses" if is_forbidden(error) else "does not answer"
+        print(f"error: the database {what}: {str(error.orig).splitlines()[0]}", file=sys.stderr)
         return USAGE
     except KeyboardInterrupt:
         return INTERRUPTED

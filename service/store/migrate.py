@@ -10,8 +10,10 @@ from alembic.runtime.migration import MigrationContext
 from alembic.script import ScriptDirectory
 from alembic.util import CommandError
 from sqlalchemy import Connection, Engine, text
+from sqlalchemy.exc import ProgrammingError
 
 import service
+from service.store.away import is_forbidden
 from service.store.engine import reading, writing
 
 MIGRATION_KEY = 0x626F_6172_6466_0002
@@ -26,12 +28,27 @@ class UnknownRevision(Exception):
     """The database was migrated by another version of the service that this one does not know."""
 
 
+class NotTheOwner(Exception):
+    """The database has not the tables of this version, and the user may not make them."""
+
+
 def to_head(engine: Engine) -> None:
     """Migrate to the newest tables, or see that nothing is to be done.
 
-    Raises UnknownRevision, and then nothing was touched; NoMigrations.
+    Raises UnknownRevision or NotTheOwner, and then nothing was touched; NoMigrations.
     """
-    scripts = _scripts()
+    try:
+        _to_head(engine, _scripts())
+    except ProgrammingError as refusal:
+        if not is_forbidden(refusal):
+            raise
+        raise NotTheOwner(
+            "the database has not the tables of this version, or gives this user no right to them: let their "
+            "owner run 'migrate --grant-to ROLE'"
+        ) from refusal
+
+
+def _to_head(engine: Engine, scripts: ScriptDirectory) -> None:
     with reading(engine) as connection:
         if _is_at_head(connection, scripts):
             return
