@@ -9,6 +9,7 @@ from typing import Any
 
 from service.cli.databases import opened
 from service.cli.errors import UsageError
+from service.domain.catalogue.model import Catalogue
 from service.papers import Fault, canonical_document, check, read_catalogue
 from service.settings import Settings
 from service.store import revisions
@@ -51,6 +52,14 @@ def run_publish(given: argparse.Namespace, settings: Settings) -> int:
             published = revisions.publish(connection, canonical_document(text), revision)
     _tell_publication(published, before)
     return 0
+
+
+def sound(file: Path) -> Catalogue:
+    """The catalogue of a file, for commands that need one. Raises UsageError while it has faults."""
+    text = _text(file)
+    if check(text):
+        raise UsageError(f"{file} has faults: 'catalogue check {file}' tells them")
+    return read_catalogue(text)
 
 
 def _tell_publication(published: revisions.Revision, before: revisions.Revision | None) -> None:

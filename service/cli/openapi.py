@@ -10,8 +10,9 @@ from typing import Any
 
 from service.api.app import described
 from service.api.document.examples import FILE, examples_text
-from service.api.document.tools import tools
+from service.api.document.tools import tools, values_of
 from service.api.document.written import as_yaml
+from service.cli.catalogue import sound
 from service.cli.databases import of_demo, opened
 from service.cli.errors import UsageError
 from service.demo.asking import asked
@@ -33,14 +34,24 @@ def add(commands: Any) -> None:
         action="store_true",
         help="print the operations for a chat as a list of tools for function calling, and write nothing",
     )
+    parser.add_argument(
+        "--catalogue",
+        type=Path,
+        metavar="FILE",
+        help="with --tools: list the models, roles, capabilities and markets of this catalogue as the values "
+        "that a parameter may have",
+    )
     parser.set_defaults(run=run)
 
 
 def run(given: argparse.Namespace, settings: Settings) -> int:
     """Write the examples beside the code, and the document."""
     if given.tools:
-        print(json.dumps(tools(described()), indent=2, ensure_ascii=False))
+        named = values_of(sound(given.catalogue)) if given.catalogue else {}
+        print(json.dumps(tools(described(), named), indent=2, ensure_ascii=False))
         return 0
+    if given.catalogue:
+        raise UsageError("--catalogue goes with --tools: the document is of no single catalogue")
     try:
         FILE.write_text(fresh_examples(settings), encoding="utf-8")
         given.file.write_text(as_yaml(described()), encoding="utf-8")

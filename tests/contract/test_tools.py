@@ -5,16 +5,19 @@ from __future__ import annotations
 import json
 import re
 from functools import cache
+from pathlib import Path
 from typing import Any
 from urllib.parse import quote
 
 import pytest
 from flask.testing import FlaskClient
 
+import service.demo
 from service.api.app import described
 from service.api.document.tools import CHATS, MOST_PARAMETERS, MOST_TOOLS, tools
 from service.cli.main import main
 
+DEMO = Path(service.demo.__file__).with_name("catalogue.yaml")
 NAME = re.compile(r"[a-zA-Z0-9_-]{1,64}\Z")
 SCALARS = {"string", "integer", "number", "boolean"}
 
@@ -26,7 +29,7 @@ def document() -> dict[str, Any]:
 
 @cache
 def listed() -> list[dict[str, Any]]:
-    return tools(document())
+    return tools(document(), {})
 
 
 def test_they_are_few_and_each_is_there() -> None:
@@ -90,3 +93,45 @@ def test_what_is_not_fixed_can_be_filled_from_its_examples(name: str, client: Fl
 def test_the_command_prints_the_list(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["openapi", "--tools"]) == 0
     assert json.loads(capsys.readouterr().out) == listed()
+
+
+def test_with_a_catalogue_the_list_says_what_may_be_named(
+    capsys: pytest.CaptureFixture[str], client: FlaskClient
+) -> None:
+    assert main(["openapi", "--tools", "--catalogue", str(DEMO)]) == 0
+    printed = {each["function"]["name"]: each["function"] for each in json.loads(capsys.readouterr().out)}
+    told = printed["check_upgrade"]["parameters"]["properties"]
+    assert {"plover-40", "wren-8"} <= set(told["model"]["enum"])
+    for want in told["want"]["enum"]:
+        asked = client.get("/v1/upgrades", query_string={"model": told["model"]["enum"][0], "want": want})
+        assert asked.status_code == 200, asked.get_json()
+    without = [
+        {**each, "parameters": {**each["parameters"], "properties": _without_choice(each)}}
+        for each in printed.values()
+    ]
+    assert without == [each["function"] for each in listed()]
+
+
+def _without_choice(function: dict[str, Any]) -> dict[str, Any]:
+    """Its parameters, without what the catalogue gave them."""
+    plain = {
+        name: told
+        for each in listed()
+        if each["function"]["name"] == function["name"]
+        for name, told in each["function"]["parameters"]["properties"].items()
+    }
+    return {
+        name: {key: value for key, value in told.items() if key != "enum" or "enum" in plain[name]}
+        for name, told in function["parameters"]["properties"].items()
+    }
+
+
+def test_a_catalogue_with_faults_or_without_tools_is_told(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    faulty = tmp_path / "c.yaml"
+    faulty.write_text("format: 1\n", encoding="utf-8")
+    assert main(["openapi", "--tools", "--catalogue", str(faulty)]) == 2
+    assert f"'catalogue check {faulty}' tells them" in capsys.readouterr().err
+    assert main(["openapi", "--catalogue", str(DEMO)]) == 2
+    assert "goes with --tools" in capsys.readouterr().err

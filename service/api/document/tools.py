@@ -10,6 +10,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from service.domain.catalogue.model import Catalogue
+
 Node = dict[str, Any]
 
 TAG: Mapping[str, str] = {
@@ -73,15 +75,31 @@ def mark(document: Node) -> None:
         operation["description"] = f"{operation.get('description', '')}\n\nIn a chat: {chat.when}".strip()
 
 
-def tools(document: Node) -> list[Node]:
-    """The tools, made of the finished document: each a function, and the call that it stands for."""
+def values_of(catalogue: Catalogue) -> dict[str, list[str]]:
+    """What a parameter that names something in the catalogue may say, by the parameter's name."""
+    models = list(catalogue.models)
+    return {
+        "model": models,
+        "bound_model": models,
+        "role": list(catalogue.roles),
+        "want": list(catalogue.capabilities),
+        "market": list(catalogue.markets),
+    }
+
+
+def tools(document: Node, named: Mapping[str, list[str]]) -> list[Node]:
+    """The tools, made of the finished document: each a function, and the call that it stands for.
+
+    `named` are the values of parameters that name something, by parameter, where a catalogue tells them:
+    a language model that may choose among what there is makes no names up.
+    """
     return [
         {
             "type": "function",
             "function": {
                 "name": operation["operationId"],
                 "description": f"{operation['summary']} {CHATS[operation['operationId']].when}",
-                "parameters": _schema(document, _chosen(item, operation)),
+                "parameters": _schema(document, _chosen(item, operation), named),
             },
             "call": {"method": "GET", "path": path, "query": _fixed(item, operation)},
         }
@@ -111,23 +129,26 @@ def _fixed(item: Node, operation: Node) -> dict[str, str]:
     return {name: value for name, value in FOR_CUSTOMERS.items() if name in known}
 
 
-def _schema(document: Node, parameters: list[Node]) -> Node:
+def _schema(document: Node, parameters: list[Node], named: Mapping[str, list[str]]) -> Node:
     return {
         "type": "object",
-        "properties": {each["name"]: _property(document, each) for each in parameters},
+        "properties": {
+            each["name"]: _property(document, each, named.get(each["name"], [])) for each in parameters
+        },
         "required": [each["name"] for each in parameters if each.get("required")],
         "additionalProperties": False,
     }
 
 
-def _property(document: Node, parameter: Node) -> Node:
+def _property(document: Node, parameter: Node, values: list[str]) -> Node:
     """A parameter as a scalar with its meaning; its example is one of the document's, so that it works."""
     schema = dict(parameter["schema"])
     name = schema.pop("$ref", "").rpartition("/")[2]
     shared = document["components"]["schemas"].get(name, {})
     kept = {key: value for key, value in {**shared, **schema}.items() if key in KEPT}
+    choice = {"enum": values} if values else {}
     example = {"examples": [parameter["example"]]} if "example" in parameter else {}
-    return {**kept, "description": parameter["description"], **example}
+    return {**kept, **choice, "description": parameter["description"], **example}
 
 
 KEPT = ("type", "enum", "minimum", "maximum", "maxLength", "default")
