@@ -77,7 +77,7 @@ def mark(document: Node) -> None:
 
 def values_of(catalogue: Catalogue) -> dict[str, list[str]]:
     """What a parameter that names something in the catalogue may say, by the parameter's name."""
-    models = list(catalogue.models)
+    models: list[str] = list(catalogue.models)
     return {
         "model": models,
         "bound_model": models,
