@@ -71,8 +71,6 @@ DETAILS: Mapping[str, str] = {
 }
 """What a first sentence leaves open, where it is recorded."""
 
-WITHDRAWN = "Withdrawn by event {by}: {reason}."
-
 BOARD = "{board} {serial}"
 UNIT = "{unit} {serial}"
 SOME_BOARD = "board"

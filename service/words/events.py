@@ -14,7 +14,6 @@ from service.words.event_texts import (
     HOLDS,
     STEPS,
     VARIANTS,
-    WITHDRAWN,
 )
 from service.words.names import ANOTHER_MODEL, Names
 
@@ -32,11 +31,6 @@ def event_text(kind: str, data: Data, names: Names) -> str:
         names.language.say(text, **facts)
         for text in (first, *(DETAILS[each] for each in _details(kind, data)))
     )
-
-
-def withdrawn_text(by: int, reason: str, names: Names) -> str:
-    """That a later event took one back."""
-    return names.language.say(WITHDRAWN, by=str(by), reason=reason)
 
 
 def _facts(data: Data, names: Names) -> dict[str, str]:

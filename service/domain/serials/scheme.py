@@ -47,7 +47,3 @@ class Scheme:
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "compiled", compiled(self.fields, self.made, lookalikes=self.lookalikes))
-
-    def field_named(self, name: str) -> Field:
-        """The field of that name, which is one of `fields`."""
-        return self.fields[self.compiled.places[name]]
