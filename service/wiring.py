@@ -62,15 +62,21 @@ class Catalogues:
         return self._past(found.document)
 
     def _current(self) -> CompiledCatalogue:
-        held = self._held
-        if held is not None and self._clock() < self._look_again:
-            return held[1]
-        with self._loading:
+        if self._held is None or self._clock() >= self._look_again:
+            self._look_if_due()
+        if self._held is None:
+            raise NoCatalogue
+        return self._held[1]
+
+    def _look_if_due(self) -> None:
+        # One looks; the others go on with what is held, or a database that does not answer would hold up all.
+        if not self._loading.acquire(blocking=self._held is None):
+            return
+        try:
             if self._held is None or self._clock() >= self._look_again:
                 self._look()
-            if self._held is None:
-                raise NoCatalogue
-            return self._held[1]
+        finally:
+            self._loading.release()
 
     def _look(self) -> None:
         with reading(self._engine) as connection:

@@ -16,6 +16,7 @@ from weakref import WeakKeyDictionary
 from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url
 from sqlalchemy.exc import OperationalError
 
+from service.store.dialling import Dialling, dialled
 from service.store.turns import Turns
 
 STATEMENT_TIMEOUT_MS = 10_000
@@ -33,12 +34,15 @@ CONNECT_SECONDS = 5
 """How long PostgreSQL may take to let a new connection in."""
 
 VANISHED = {
-    "keepalives_idle": 10,
-    "keepalives_interval": 5,
+    "keepalives_idle": 5,
+    "keepalives_interval": 2,
     "keepalives_count": 3,
-    "tcp_user_timeout": 2 * STATEMENT_TIMEOUT_MS,
+    "tcp_user_timeout": 5_000,
 }
-"""When a host that answers nothing any more is given up (parameters of libpq): by default after hours."""
+"""When a host that is not there any more is given up (parameters of libpq): by default after hours.
+
+A host that is there takes note of what it is sent at once, however long its answer takes.
+"""
 
 WAL_ATTEMPTS = 20
 """How often a new connection asks for the write-ahead log while others make the file."""
@@ -151,7 +155,7 @@ def _sqlite(url: URL, pool_size: int) -> Engine:
 
 def _postgresql(url: URL, pool_size: int) -> Engine:
     timeouts = f"-c statement_timeout={STATEMENT_TIMEOUT_MS} -c lock_timeout={LOCK_TIMEOUT_MS}"
-    return create_engine(
+    engine = create_engine(
         url,
         connect_args={
             "options": f"{timeouts} -c timezone=UTC",
@@ -163,6 +167,8 @@ def _postgresql(url: URL, pool_size: int) -> Engine:
         pool_size=pool_size,
         max_overflow=pool_size,
     )
+    event.listen(engine, "do_connect", dialled(Dialling()))
+    return engine
 
 
 def _set_up_sqlite(connection: Any, record: object) -> None:  # noqa: ARG001 - the event's signature

@@ -22,6 +22,7 @@ from sqlalchemy import (
     tuple_,
 )
 
+from service.store.lock import clock, told_time
 from service.store.tables import REPEATS
 
 SWEPT_AT_ONCE = 100
@@ -54,13 +55,15 @@ class Kept(NamedTuple):
     """The first answer to this request; None where it is new."""
     since: datetime | None
     """When the oldest answer of all was given."""
+    now: datetime
+    """By the database's clock: a host whose own clock is wrong drops nothing too early."""
 
 
 def kept(connection: Connection, key: RepeatKey) -> Kept:
     """Whether a request came before, and whether there is anything to sweep, in one look."""
-    row = connection.execute(_finding(), key._asdict()).one()
+    row = connection.execute(_finding(connection.dialect.name), key._asdict()).one()
     first = None if row.answer is None else FirstAnswer(row.fingerprint, orjson.loads(row.answer))
-    return Kept(first, row.since)
+    return Kept(first, row.since, told_time(row.now))
 
 
 def keep_answer(connection: Connection, key: RepeatKey, given: FirstAnswer, moment: datetime) -> None:
@@ -76,11 +79,12 @@ def sweep(connection: Connection, before: datetime) -> None:
 
 
 @cache
-def _finding() -> Select[Any]:
+def _finding(dialect: str) -> Select[Any]:
     columns = REPEATS.c
     oldest = select(func.min(columns.answered_at).label("since")).subquery()
     this = and_(*(columns[name] == bindparam(name) for name in RepeatKey._fields))
-    chosen = select(oldest.c.since, columns.fingerprint, columns.answer)
+    now = clock(dialect).label("now")
+    chosen = select(oldest.c.since, columns.fingerprint, columns.answer, now)
     return chosen.select_from(oldest.outerjoin(REPEATS, this))
 
 

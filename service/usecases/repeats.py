@@ -14,7 +14,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta
+from datetime import timedelta
 from typing import Any
 
 from service.store.engine import Transaction, writing
@@ -66,13 +66,12 @@ def once(
     key = RepeatKey(caller.owner, repeat.method, repeat.path, repeat.key)
     with writing(shop.database) as connection:
         take_write_lock(connection)
-        first, since = kept(connection, key)
+        first, since, now = kept(connection, key)
         if first is not None:
             if first.fingerprint != repeat.fingerprint:
                 raise KeyReused
             return Stored(data=first.answer, replayed=True)
         data = work(connection)
-        now = datetime.now(UTC)
         keep_answer(connection, key, FirstAnswer(repeat.fingerprint, data), now)
         if since is not None and since < now - KEPT_FOR:
             sweep(connection, before=now - KEPT_FOR)

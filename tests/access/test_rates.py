@@ -48,9 +48,11 @@ class Clock:
     """Stands in for the module `time`."""
 
     now: float = 1_000_000.5
+    put_back: float = 0.0
+    """Seconds by which the clock on the wall was."""
 
     def time(self) -> float:
-        return self.now
+        return self.now - self.put_back
 
     def monotonic(self) -> float:
         return self.now
@@ -267,6 +269,36 @@ def test_a_window_in_memory_ends_to_the_moment(clock: Clock) -> None:
     clock.now += 0.001
     assert storage.get("a") == 0
     assert storage.incr("a", 60) == 1
+
+
+def test_a_clock_that_is_put_back_keeps_nobody_waiting(clock: Clock) -> None:
+    rates = Rates(MemoryCounts())
+    assert [counted_within(rates) for _ in range(3)] == [True, True, False]
+    clock.put_back = 86_400
+    assert not counted_within(rates)
+    clock.now += 60
+    assert counted_within(rates)
+    clock.put_back = -86_400
+    assert [counted_within(rates) for _ in range(2)] == [True, False]
+
+
+def counted_within(rates: Rates) -> bool:
+    """Whether one more request of a key of two a minute is let through; the window is told sensibly."""
+    counted = rates.count("aaaaaaaa", 2)
+    assert counted is not None
+    assert 1 <= counted.seconds <= 60
+    return counted.within
+
+
+def test_a_window_of_a_database_whose_clock_was_put_back_has_ended(engine: Engine) -> None:
+    reader = Reader(engine)
+    storage = shared_counts(engine, reader, 1)
+    assert [storage.incr("a", 60), storage.incr("a", 60)] == [1, 2]
+    with writing(engine) as connection:
+        connection.execute(text("UPDATE rate_counts SET ends_at = ends_at + 86400"))
+    assert [storage.incr("a", 60), storage.incr("a", 60)] == [1, 2]
+    assert storage.get_expiry("a") == pytest.approx(time.time() + 60, abs=2)
+    reader.close()
 
 
 class Broken(MemoryCounts):

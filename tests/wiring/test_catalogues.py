@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
-from threading import Thread
+from threading import Barrier, Event, Thread
 
 import pytest
-from sqlalchemy import Engine, event
+from sqlalchemy import Connection, Engine, event
 
 from service.demo.world import demo_catalogue
 from service.papers import canonical_document, read_catalogue
@@ -127,3 +128,27 @@ def test_threads_that_come_at_once_load_it_once(engine: Engine, statements: Stat
     assert len(found) == 8
     assert len(set(map(id, found))) == 1
     assert sum("document" in statement for statement in statements.take()) == 1
+
+
+def test_while_one_looks_the_others_go_on(engine: Engine, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A database that does not answer holds up who looks, and nobody else."""
+    clock = Clock()
+    publish(engine, FIRST)
+    catalogues = Catalogues(engine, 2, clock)
+    held = catalogues.at(None)
+    clock.now += 2
+    looking, answers = Barrier(2, timeout=60), Event()
+
+    def slowly(connection: Connection) -> int:
+        looking.wait()
+        assert answers.wait(60)
+        return current_number(connection)
+
+    current_number = revisions.current_number
+    monkeypatch.setattr(revisions, "current_number", slowly)
+    with ThreadPoolExecutor(1) as pool:
+        looks = pool.submit(catalogues.at, None)
+        looking.wait()
+        assert catalogues.at(None) is held
+        answers.set()
+        assert looks.result() is held

@@ -13,6 +13,9 @@ _NEVER = (0, 0.0)
 class MemoryCounts(Storage):
     """Counts of one process: an entry for each key and never more, so that there is nothing to tidy.
 
+    Windows end by a clock that nobody sets: by the one on the wall, a key that has used up its rate would wait
+    for as long as that was put back.
+
     The library's own storage in memory tidies in threads that it starts up to a hundred times a second, which
     costs several times what the counting does.
     """
@@ -30,7 +33,7 @@ class MemoryCounts(Storage):
 
     def incr(self, key: str, expiry: float, amount: int = 1) -> int:
         """Count, and begin a new window where the last one has ended. The count in the window."""
-        now = time.time()
+        now = time.monotonic()
         with self._lock:
             hits, ends = self._counts.get(key, _NEVER)
             hits, ends = (amount, now + expiry) if ends <= now else (hits + amount, ends)
@@ -40,11 +43,12 @@ class MemoryCounts(Storage):
     def get(self, key: str) -> int:
         """The count; 0 once its window has ended."""
         hits, ends = self._counts.get(key, _NEVER)
-        return hits if ends > time.time() else 0
+        return hits if ends > time.monotonic() else 0
 
     def get_expiry(self, key: str) -> float:
         """When the window ends, in Unix time; now for one that has ended."""
-        return max(time.time(), self._counts.get(key, _NEVER)[1])
+        ends = self._counts.get(key, _NEVER)[1]
+        return time.time() + max(0.0, ends - time.monotonic())
 
     def check(self) -> bool:
         """Memory is always there."""

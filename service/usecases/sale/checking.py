@@ -63,7 +63,7 @@ def check(shop: Shop, caller: Caller, repeat: Repeat, asked: Asked, shown: Shown
     def work(connection: Transaction) -> Mapping[str, Any]:
         compiled = held if as_of is not None else catalogue_in_force(connection, held)
         found = Looked(connection, compiled, asked.question)
-        made = Check(id=f"sc-{token_hex(12)}", made_at=datetime.now(UTC), answer=found.decided())
+        made = Check(id=f"sc-{token_hex(12)}", made_at=found.now, answer=found.decided())
         answer = shown(made)
         _keep(connection, caller, asked, found, made, answer)
         return answer

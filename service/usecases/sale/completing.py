@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import datetime
 from functools import partial
 from typing import Any
 
@@ -90,7 +90,7 @@ def complete(
         _refuse_sold(check, found)
         _refuse_outdated(check, found.decided())
         _refuse_unaccepted(check, asked.accepted)
-        return shown(Kept(check=check, sale=_sell(connection, compiled, check, asked)))
+        return shown(Kept(check=check, sale=_sell(connection, compiled, check, asked, found.now)))
 
     return once(shop, caller, repeat, work)
 
@@ -134,9 +134,11 @@ def _refuse_unaccepted(check: KeptCheck, accepted: Collection[str]) -> None:
         raise Refused(faults)
 
 
-def _sell(connection: Transaction, compiled: CompiledCatalogue, check: KeptCheck, asked: Completion) -> Event:
+def _sell(
+    connection: Transaction, compiled: CompiledCatalogue, check: KeptCheck, asked: Completion, now: datetime
+) -> Event:
     more = {"unit": check.unit, "customer": asked.customer}
     data = {"board": check.board, "check": check.id, **{k: v for k, v in more.items() if v is not None}}
-    draft = Draft(kind=EventKind.SOLD, occurred_at=datetime.now(UTC), data=data)
+    draft = Draft(kind=EventKind.SOLD, occurred_at=now, data=data)
     (event,) = append(connection, [draft], judge=partial(judge, compiled))
     return event

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import UTC, datetime
+from datetime import UTC
 from functools import lru_cache
 from typing import Any
 
@@ -23,6 +23,7 @@ from service.store import revisions
 from service.store.engine import Transaction
 from service.store.gather import gather
 from service.store.ledger import history
+from service.store.lock import database_time
 from service.usecases.mending import Fault, Refused, read_again
 
 
@@ -54,6 +55,8 @@ class Looked:
     def __init__(self, connection: Transaction, compiled: CompiledCatalogue, question: SaleQuestion) -> None:
         self._compiled = compiled
         self.question = question
+        self.now = database_time(connection)
+        """By the clock that all tills share."""
         self.board = compiled.read_board(question.board.serial or "").serial
         boards, units = serials_of(compiled, as_put(question))
         self.records = gather(connection, boards, units, question.as_of)
@@ -76,7 +79,7 @@ class Looked:
 
     def decided(self) -> SaleAnswer:
         """The decision. Raises ImpossibleQuestion."""
-        moment = self.question.as_of or datetime.now(UTC)
+        moment = self.question.as_of or self.now
         return check_sale(
             Sources(compiled=self._compiled, records=self.records, looked_up=True),
             self.question,
