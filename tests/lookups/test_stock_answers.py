@@ -234,6 +234,13 @@ def test_a_person_at_a_terminal_reads_the_same(client: FlaskClient, path: str, t
     assert all(text in response.text for text in told), response.text
 
 
+def test_who_would_program_is_told_only_of_what_fits(client: FlaskClient) -> None:
+    path = f"/v1/units/{s.CUSTOMER_PLOVER_60}/candidates?role=main"
+    text = client.get(path, headers={"Accept": "text/plain"}).text
+    assert "fits with programming by a dealer" in text
+    assert "cannot tell\n" in text
+
+
 def test_an_answer_that_still_holds_is_not_sent_again(client: FlaskClient) -> None:
     for path in (
         f"/v1/units/{s.CUSTOMER_PLOVER_40}/candidates?role=main",

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from service.api.text.lists import page, section
+from service.domain.terms import Outcome
 from service.words import page_texts as texts
 from service.words.language import Language
 
@@ -53,10 +54,10 @@ def _unit(of: Shown, said: Language) -> str:
 
 
 def _answer(of: Shown, said: Language) -> str:
-    outcome, who = said.say(texts.OUTCOMES[of["outcome"]]), of["programming"]["who"]
-    if not who:
+    outcome = said.say(texts.OUTCOMES[of["outcome"]])
+    if of["outcome"] != Outcome.FITS_WITH_PROGRAMMING:
         return outcome
-    by = said.both(said.say(texts.BY_WHOM[each]) for each in who)
+    by = said.both(said.say(texts.BY_WHOM[each]) for each in of["programming"]["who"])
     return said.say(texts.BY, outcome=outcome, who=by)
 
 
