@@ -3,17 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from sqlalchemy import Connection
 
 from service.domain.ledger.event import Event, EventKind, Subject, SubjectKind
 from service.domain.recording.correcting import undone_by
-from service.domain.recording.refusal import Judge
+from service.domain.recording.refusal import Judge, Refusal
 from service.domain.recording.surroundings import boards_beside, units_behind
 from service.store.book import Book
 from service.store.errors import NotCorrectable, NotLegal
 from service.store.gather import gather
 from service.store.ledger import streams
+
+
+BY_NUMBER = ("withdraws", "placed")
+"""Fields of an event that name another by its number."""
 
 
 def look_around(connection: Connection, book: Book, events: Sequence[Event]) -> None:
@@ -31,9 +36,21 @@ def refuse_illegal(connection: Connection, book: Book, judge: Judge, position: i
     if refusals:
         boards = [who.serial for who in event.subjects if who.kind is SubjectKind.BOARD]
         units = [who.serial for who in event.subjects if who.kind is SubjectKind.UNIT]
-        raise NotLegal(position, refusals, records=gather(connection, boards, units))
+        told = tuple(_by_place_in_call(each, event.seq - position, event.seq) for each in refusals)
+        raise NotLegal(position, told, records=gather(connection, boards, units))
     if event.kind == EventKind.CORRECTED:
         _refuse_undoing(connection, book, judge, event)
+
+
+def _by_place_in_call(refusal: Refusal, first: int, here: int) -> Refusal:
+    """An event of the same call has no number, since nothing of the call is recorded: its place in the call is
+    told, and nobody is told to take it back by number."""
+    taken = {str(seq): f"#/events/{seq - first}" for seq in range(first, here)}
+    facts = {name: taken.get(fact, fact) if name == "event" else fact for name, fact in refusal.facts.items()}
+    kept = tuple(
+        each for each in refusal.instead if not any(str(each.data.get(by)) in taken for by in BY_NUMBER)
+    )
+    return replace(refusal, facts=facts, instead=kept)
 
 
 def _refuse_undoing(connection: Connection, book: Book, judge: Judge, correction: Event) -> None:

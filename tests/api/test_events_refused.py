@@ -103,6 +103,19 @@ def test_a_scrapped_board_comes_back_by_a_correction_alone(client: FlaskClient) 
     assert client.get(f"/v1/boards/{board}").get_json()["conditions"] == ["usable"]
 
 
+def test_an_event_of_the_same_call_has_a_place_and_no_number(client: FlaskClient) -> None:
+    scrapped, tested = told("scrapped", board=MAIN), told("tested", board=MAIN, passed=True)
+    problem = refused(client, told("tested", board=MAIN, passed=True), scrapped, tested)
+    assert problem["position"] == 2
+    assert "was scrapped by event #/events/1." in problem["detail"]
+    assert problem["refusals"][0]["facts"]["event"] == "#/events/1"
+    # No correction is proposed: the number would be that of whatever is recorded next.
+    assert problem["instead"] == []
+    held = told("hold_placed", board=MAIN, hold="reported_stolen")
+    problem = refused(client, held, told("sold", board=MAIN))
+    assert (codes(problem), problem["instead"]) == (["board_is_held"], [])
+
+
 def test_what_a_later_event_rests_on_is_not_withdrawn(client: FlaskClient) -> None:
     *_, fitted, bound = record(
         client,
