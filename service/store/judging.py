@@ -16,7 +16,6 @@ from service.store.errors import NotCorrectable, NotLegal
 from service.store.gather import gather
 from service.store.ledger import streams
 
-
 BY_NUMBER = ("withdraws", "placed")
 """Fields of an event that name another by its number."""
 
@@ -43,8 +42,8 @@ def refuse_illegal(connection: Connection, book: Book, judge: Judge, position: i
 
 
 def _by_place_in_call(refusal: Refusal, first: int, here: int) -> Refusal:
-    """An event of the same call has no number, since nothing of the call is recorded: its place in the call is
-    told, and nobody is told to take it back by number."""
+    """An event of the same call has no number, since nothing of the call is recorded: its place there is told,
+    and nobody is told to take it back by number."""
     taken = {str(seq): f"#/events/{seq - first}" for seq in range(first, here)}
     facts = {name: taken.get(fact, fact) if name == "event" else fact for name, fact in refusal.facts.items()}
     kept = tuple(
