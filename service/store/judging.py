@@ -42,7 +42,7 @@ def refuse_illegal(connection: Connection, book: Book, judge: Judge, position: i
 
 
 def _by_place_in_call(refusal: Refusal, first: int, here: int) -> Refusal:
-    """An event of the same call has no number, since nothing of the call is recorded: its place there is told,
+    """An event of the same call has no number, as nothing of the call is recorded: its place there is told,
     and nobody is told to take it back by number."""
     taken = {str(seq): f"#/events/{seq - first}" for seq in range(first, here)}
     facts = {name: taken.get(fact, fact) if name == "event" else fact for name, fact in refusal.facts.items()}
