@@ -27,7 +27,7 @@ from service.store.keyring import Keyring
 from service.store.rates import shared_counts
 from service.store.reader import Reader
 from service.usecases.admitting import admission
-from service.usecases.shop import NoCatalogue, Shop
+from service.usecases.shop import NoCatalogue, Shop, never
 
 PAST_REVISIONS = 8
 """So many earlier revisions are kept compiled for questions about the past."""
@@ -92,7 +92,9 @@ def _compiled(document: str) -> CompiledCatalogue:
     return compile_catalogue(load_document(document))
 
 
-def open_shop(engine: Engine, settings: Settings, *, serving: bool = True) -> Shop:
+def open_shop(
+    engine: Engine, settings: Settings, *, serving: bool = True, stopping: Callable[[], bool] = never
+) -> Shop:
     """The shop of a process. Nothing is connected before the first question.
 
     While `serving`, each thread keeps its connection for the life of the process; a command that asks
@@ -123,6 +125,7 @@ def open_shop(engine: Engine, settings: Settings, *, serving: bool = True) -> Sh
         reader=reader,
         database=engine,
         ready=ready,
+        stopping=stopping,
     )
 
 
@@ -144,13 +147,16 @@ def open_access(engine: Engine, settings: Settings, reader: Reader) -> Access:
     )
 
 
-def app_on(engine: Engine, settings: Settings, *, serving: bool = True) -> Flask:
+def app_on(
+    engine: Engine, settings: Settings, *, serving: bool = True, stopping: Callable[[], bool] = never
+) -> Flask:
     """The app of one process, on a database that is already at this version."""
-    shop = open_shop(engine, settings, serving=serving)
+    shop = open_shop(engine, settings, serving=serving, stopping=stopping)
     access = open_access(engine, settings, shop.reader)
     return create_app(shop, access=access, max_body_bytes=settings.max_body_bytes)
 
 
-def make_app(settings: Settings) -> Flask:
+def make_app(settings: Settings, *, stopping: Callable[[], bool] = never) -> Flask:
     """The app of one process, on the settings' database, already at this version."""
-    return app_on(open_engine(settings.database_url, pool_size=settings.threads), settings)
+    engine = open_engine(settings.database_url, pool_size=settings.threads)
+    return app_on(engine, settings, stopping=stopping)

@@ -1,10 +1,11 @@
-"""For WSGI servers: `gunicorn service.wsgi:app`. The app is made when it is asked for, not at import."""
+"""For WSGI servers: `service.wsgi:app`. The app is made when it is asked for, not at import."""
 
 from __future__ import annotations
 
 import os
 from typing import TYPE_CHECKING
 
+from service.server.stopping import is_stopping
 from service.settings import from_environment
 from service.wiring import make_app
 
@@ -15,4 +16,4 @@ if TYPE_CHECKING:
 def __getattr__(name: str) -> Flask:
     if name != "app":
         raise AttributeError(name)
-    return make_app(from_environment(os.environ))
+    return make_app(from_environment(os.environ), stopping=is_stopping)

@@ -5,17 +5,15 @@ from __future__ import annotations
 import argparse
 import sys
 from dataclasses import replace
-from pathlib import Path
 from typing import Any
 
 from service.cli.databases import opened
 from service.cli.errors import UsageError
-from service.cli.silence import give_up_the_silent
+from service.server.options import options
+from service.server.stopping import is_stopping
 from service.settings import Settings
 from service.usecases.keys import listed_keys
 from service.wiring import make_app
-
-MEMORY = Path("/dev/shm")  # noqa: S108 - a heartbeat file in memory: a slow disk must not look like a dead worker
 
 
 def add(commands: Any) -> None:
@@ -60,26 +58,6 @@ def serve(settings: Settings, *, log_level: str) -> None:
                 self.cfg.set(name, value)
 
         def load(self) -> Any:
-            return make_app(settings)
+            return make_app(settings, stopping=is_stopping)
 
     Server().run()
-
-
-def options(settings: Settings) -> dict[str, Any]:
-    """The server's own settings."""
-    shown = {"worker_tmp_dir": str(MEMORY)} if MEMORY.is_dir() else {}
-    return {
-        "bind": f"{settings.host}:{settings.port}",
-        "worker_class": "gthread",
-        "workers": settings.workers,
-        "threads": settings.threads,
-        "timeout": 60,
-        "graceful_timeout": 25,
-        # Workers are replaced now and then, not all at once, so that a slow leak never becomes a fault.
-        "max_requests": 100_000,
-        "max_requests_jitter": 20_000,
-        "control_socket_disable": True,
-        "preload_app": False,
-        "when_ready": give_up_the_silent,
-        **shown,
-    }

@@ -59,6 +59,11 @@ class Settings:
     port: int = _setting(8000, values.between(1, 65535), "the port that `serve` listens on")
     workers: int = _setting(2, values.between(1, 64), "processes that answer")
     threads: int = _setting(8, values.between(1, 64), "threads in each process")
+    drain_seconds: int = _setting(
+        0,
+        values.between(0, 120),
+        "how long a server that is told to stop goes on answering, with /readyz at 503, before it closes",
+    )
     max_body_bytes: int = _setting(
         1_048_576, values.between(1_024, 16_777_216), "the largest request body that is read, in bytes"
     )

@@ -18,6 +18,11 @@ class NoCatalogue(Exception):
     """Nothing is published yet, so there is nothing to answer from."""
 
 
+def never() -> bool:
+    """What is not the case, in a process that nobody tells otherwise."""
+    return False
+
+
 class Gather(Protocol):
     """Brings what the ledger knows of some boards and units, as of now or of a moment in the past."""
 
@@ -42,3 +47,5 @@ class Shop:
     """For `store.engine.writing`."""
     ready: Callable[[], bool]
     """Whether the store answers and a catalogue is published."""
+    stopping: Callable[[], bool] = never
+    """Whether the process has been told to stop; never, unless a server says so."""

@@ -21,7 +21,7 @@ CLIENTS = {
 """What one would fetch with."""
 ALLOWED = {
     "service/cli/demo.py": "asks the server that it started itself, at an address that it made up itself",
-    "service/cli/silence.py": "sets options of the socket that the server listens on",
+    "service/server/silence.py": "sets options of the socket that the server listens on",
 }
 
 

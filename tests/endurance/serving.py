@@ -45,6 +45,7 @@ class Served:
         environment: Mapping[str, str] = MappingProxyType({}),
     ) -> None:
         self.port = free_port()
+        self.program = [sys.executable, "-m", "service", "serve", "--quiet", "--port", str(self.port)]
         self._environment = _environment(url, environment)
         self._log = log
         self._around = around
@@ -52,10 +53,14 @@ class Served:
 
     def start(self) -> None:
         """Start it and wait until it can answer."""
-        program = [sys.executable, "-m", "service", "serve", "--quiet", "--port", str(self.port)]
+        self.launch()
+        self.until_ready()
+
+    def launch(self) -> None:
+        """Start it."""
         with self._log.open("ab") as log:
             self._master = subprocess.Popen(
-                [*self._around, *dying_with_us(os.getuid(), os.getgid()), *program],
+                [*self._around, *dying_with_us(os.getuid(), os.getgid()), *self.program],
                 env=self._environment,
                 cwd=ROOT,
                 stdin=subprocess.DEVNULL,
@@ -63,7 +68,6 @@ class Served:
                 stderr=log,
                 start_new_session=True,  # Ctrl-C is for whoever runs the tests, who then ends it
             )
-        self.until_ready()
 
     def until_ready(self) -> None:
         """Wait until it can answer."""
@@ -98,11 +102,20 @@ class Served:
 
     def stop(self) -> None:
         """Ask it to stop, as its machinery does before a new version, and start it again."""
+        self.ask_to_stop()
+        self.until_stopped()
+        self.start()
+
+    def ask_to_stop(self) -> None:
+        """Ask it to stop, and do not wait."""
         assert self._master is not None
         self._master.terminate()
+
+    def until_stopped(self) -> None:
+        """Wait until it has stopped, as one that was asked to."""
+        assert self._master is not None
         assert self._master.wait(PATIENCE) == 0, self.said()
         self._master = None
-        self.start()
 
     def kill_all(self) -> None:
         """Kill all processes at once, as when a machine stops, and start them again."""

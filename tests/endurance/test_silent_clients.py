@@ -10,7 +10,7 @@ from contextlib import ExitStack, closing
 
 import pytest
 
-from service.cli.silence import SILENCE_SECONDS
+from service.server.silence import SILENCE_SECONDS
 from service.settings import Settings
 from tests.endurance.asking import Client
 from tests.endurance.counting import Report

@@ -40,6 +40,8 @@ NOTHING_PUBLISHED = Problem(
     "no_catalogue", "publish a catalogue: python -m service catalogue publish FILE", headers=RETRY_AFTER
 )
 
+STOPPING = Problem("stopping", "this server is about to stop: send requests to another", headers=RETRY_AFTER)
+
 
 def register(app: Flask) -> None:
     """Tell the app how each kind of error is answered."""

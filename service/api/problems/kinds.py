@@ -227,6 +227,12 @@ _ALL = (
         meaning="The service has no catalogue to answer from yet.",
     ),
     Kind(
+        code="stopping",
+        status=503,
+        title="The service is about to stop",
+        meaning="This server was told to stop and finishes what it is sent: send what is new to another.",
+    ),
+    Kind(
         code="store_unavailable",
         status=503,
         title="The store cannot be reached",

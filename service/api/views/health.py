@@ -8,7 +8,7 @@ from marshmallow import fields
 
 from service.api.blueprint import Routes
 from service.api.edge.reply import Reply
-from service.api.problems.handlers import NOTHING_PUBLISHED
+from service.api.problems.handlers import NOTHING_PUBLISHED, STOPPING
 from service.api.schemas.fields import Out
 from service.usecases.caller import Caller
 from service.usecases.shop import Shop
@@ -33,12 +33,15 @@ def is_alive(shop: Shop, caller: Caller, query: dict[str, Any]) -> Reply:
     return Reply.of_moment({"status": "ok"}, lambda: "ok\n")
 
 
-@blp.operation("/readyz", name="is_ready", answer=Health, scope=None)
+@blp.operation("/readyz", name="is_ready", answer=Health, problems=["stopping"], scope=None)
 def is_ready(shop: Shop, caller: Caller, query: dict[str, Any]) -> Reply:
     """Tell whether questions can be answered: the store is reached and a catalogue is published.
 
-    Send no requests while this is a 503.
+    Send no requests while this is a 503. A server that is told to stop says so here first, and goes on
+    answering for a while.
     """
+    if shop.stopping():
+        raise STOPPING
     if not shop.ready():
         raise NOTHING_PUBLISHED
     return Reply.of_moment({"status": "ok"}, lambda: "ok\n")

@@ -8,10 +8,8 @@ import struct
 
 import pytest
 
-from service.cli import silence
-from service.cli.serve import options
-from service.cli.silence import SILENCE_SECONDS, give_up_the_silent, is_worth_telling, limit
-from service.settings import Settings
+from service.server import silence
+from service.server.silence import SILENCE_SECONDS, is_worth_telling, limit
 
 
 @pytest.mark.parametrize("option", [socket.SO_RCVTIMEO, socket.SO_SNDTIMEO])
@@ -23,10 +21,6 @@ def test_a_connection_has_the_limits_of_its_listener(option: int) -> None:
                 SILENCE_SECONDS,
                 0,
             )
-
-
-def test_the_server_sets_them_before_it_takes_a_connection() -> None:
-    assert options(Settings())["when_ready"] is give_up_the_silent
 
 
 def test_who_waits_longer_is_told(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -1,0 +1,13 @@
+"""For gunicorn's own command: `gunicorn -c python:service.server.configuration service.wsgi:app`.
+
+It reads the settings as `python -m service serve` does, and every name below is one of gunicorn's.
+"""
+
+from __future__ import annotations
+
+import os
+
+from service.server.options import options
+from service.settings import from_environment
+
+globals().update(options(from_environment(os.environ)))

@@ -1,0 +1,40 @@
+"""What gunicorn is told: the same by `python -m service serve` and by its own command."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+from service.server.silence import give_up_the_silent
+from service.server.stopping import stop_in_order
+from service.settings import Settings
+
+MEMORY = Path("/dev/shm")  # noqa: S108 - a heartbeat file in memory: a slow disk must not look like a dead worker
+
+GRACEFUL_SECONDS = 25
+"""What runs when the listener closes has so long to finish: less than the 30 s after which it is killed."""
+
+
+def options(settings: Settings) -> dict[str, Any]:
+    """The server's own settings, by its names for them."""
+    prepare_to_stop = stop_in_order(settings.drain_seconds)
+
+    def when_ready(server: Any) -> None:
+        give_up_the_silent(server)
+        prepare_to_stop(server)
+
+    return {
+        "bind": f"{settings.host}:{settings.port}",
+        "worker_class": "gthread",
+        "workers": settings.workers,
+        "threads": settings.threads,
+        "timeout": 60,
+        "graceful_timeout": GRACEFUL_SECONDS,
+        # Workers are replaced now and then, not all at once, so that a slow leak never becomes a fault.
+        "max_requests": 100_000,
+        "max_requests_jitter": 20_000,
+        "control_socket_disable": True,
+        "preload_app": False,
+        "when_ready": when_ready,
+        **({"worker_tmp_dir": str(MEMORY)} if MEMORY.is_dir() else {}),
+    }

@@ -1,0 +1,1 @@
+"""The server as its machinery sees it: starting, stopping, several of them, what it counts and logs."""
