@@ -100,9 +100,10 @@ def _in_no_hurry(connection: Any, record: object) -> None:  # noqa: ARG001 - the
 def _counting(dialect: str) -> Any:
     """A new row begins with `amount`; a row whose window has ended begins anew; another one goes on.
 
-    One that ends later than a window that begins now was counted before the clock was put back: it ended, too.
+    One that ends later than a window that begins now was counted before the clock was put back, and ended.
     """
-    ended = "(rate_counts.ends_at <= excluded.ends_at - :seconds OR rate_counts.ends_at > excluded.ends_at)"
+    row, new = "rate_counts.ends_at", "excluded.ends_at"
+    ended = f"({row} <= {new} - :seconds OR {row} > {new})"
     return text(f"""
         INSERT INTO rate_counts (name, hits, ends_at) VALUES (:name, :amount, {_NOW[dialect]} + :seconds)
         ON CONFLICT (name) DO UPDATE SET

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import tempfile
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 from threading import Event
+from types import MappingProxyType
 
 from sqlalchemy import Engine, NullPool, create_engine, text
 
@@ -93,7 +94,9 @@ def database(kind: str, folder: Path) -> Iterator[str]:
 
 
 @contextmanager
-def a_served_shop(url: str, folder: Path) -> Iterator[Shop]:
+def a_served_shop(
+    url: str, folder: Path, environment: Mapping[str, str] = MappingProxyType({})
+) -> Iterator[Shop]:
     """The demo's shop in a database, and a server on it."""
     with a_shop(url) as engine:
         keys = {
@@ -102,7 +105,7 @@ def a_served_shop(url: str, folder: Path) -> Iterator[Shop]:
             "limited": a_key(engine, Scope.ASK, owner="script", rate=LIMITED),
         }
         engine.dispose()
-        with served(url, folder) as server:
+        with served(url, folder, environment=environment) as server:
             yield Shop(engine, server, keys, url)
 
 

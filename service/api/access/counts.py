@@ -13,8 +13,8 @@ _NEVER = (0, 0.0)
 class MemoryCounts(Storage):
     """Counts of one process: an entry for each key and never more, so that there is nothing to tidy.
 
-    Windows end by a clock that nobody sets: by the one on the wall, a key that has used up its rate would wait
-    for as long as that was put back.
+    Windows end by a clock that nobody sets: by the one on the wall, a key that has used up its rate would
+    wait for as long as that was put back.
 
     The library's own storage in memory tidies in threads that it starts up to a hundred times a second, which
     costs several times what the counting does.
