@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from functools import lru_cache
 
+from service.domain.capability.idle import idle
 from service.domain.fit.answer import Answer
 from service.domain.fit.conclusion import GroundedReason
 from service.domain.place import Place
@@ -41,6 +42,7 @@ RUNS_PERHAPS_PROGRAMMED = (
 BINDS_AT_POWER_ON = (
     "The first time it is switched on it takes on the machine's model, permanently: do not fit it on trial."
 )
+STILL_NOT = "Your {unit} will still not have this: {capabilities}. It is not allowed for this model."
 ONE_HAS = "{who} has"
 SEVERAL_HAVE = "{who} have"
 WHO_PROGRAMS = {Who.OWNER: "its owner", Who.DEALER: "a dealer", Who.MAKER: "the maker"}
@@ -132,6 +134,14 @@ def _fits(answer: Answer, names: Names) -> Iterator[str]:
     steps = [planned.step for planned in answer.conclusion.steps]
     if any(step.kind is StepKind.MOUNT and not step.undoable for step in steps):
         yield names.language.say(BINDS_AT_POWER_ON)
+    yield from _idle(answer, names)
+
+
+def _idle(answer: Answer, names: Names) -> Iterator[str]:
+    found = idle(names.catalogue, answer.case.proposed, answer.capabilities) if answer.capabilities else ()
+    if found:
+        told = names.language.both(names.capability(each) for each in found)
+        yield names.language.say(STILL_NOT, unit=unit_name(answer, names), capabilities=told)
 
 
 def _fitting_text(answer: Answer) -> str:
