@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from service.domain.capability.comparing import Comparison
 from service.domain.catalogue.model import Capability, Catalogue
 from service.domain.facts.case import BoardCase
-from service.domain.terms import BindingPolicy, CapabilityId, RoleId
+from service.domain.terms import BindingPolicy, CapabilityId, PartNumber, RoleId
 
 
 def idle(
@@ -29,7 +29,7 @@ def idle(
 def _roles_of_free(catalogue: Catalogue, proposed: tuple[BoardCase, ...]) -> Iterator[RoleId]:
     for board in proposed:
         parts = board.part.values
-        if parts and all(catalogue.parts[number].binding is BindingPolicy.FREE for number in parts):
+        if parts and all(catalogue.parts[PartNumber(each)].binding is BindingPolicy.FREE for each in parts):
             yield board.place.role
 
 
