@@ -26,7 +26,7 @@ from service.domain.terms import (
     RoleId,
     Serial,
 )
-from service.domain.upgrade import framing
+from service.domain.upgrade import options
 from service.domain.upgrade.offers import Offers, StockBoard
 from service.domain.upgrade.upgrading import Found, UpgradeOutcome, Upgrading, upgrading
 from service.papers import read_catalogue
@@ -243,7 +243,7 @@ def test_past_the_bound_it_cannot_tell_and_says_why(monkeypatch: pytest.MonkeyPa
     assert (answer.outcome, answer.cause) == (UpgradeOutcome.CANNOT_TELL, Cause.BOUND_EXCEEDED)
     assert answer.cases == ()
     assert asked(paper(), SONAR).outcome is UpgradeOutcome.POSSIBLE
-    monkeypatch.setattr(framing, "MAX_FILLINGS", 2)
+    monkeypatch.setattr(options, "MAX_FILLINGS", 2)
     assert asked(paper(), SONAR).cause is Cause.BOUND_EXCEEDED
 
 

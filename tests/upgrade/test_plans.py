@@ -14,7 +14,7 @@ from service.domain.terms import Who
 from service.domain.upgrade.aim import Aim
 from service.domain.upgrade.filling import Filling, fillings
 from service.domain.upgrade.plans import Plan
-from service.domain.upgrade.seats import boards_there, judged, seated
+from service.domain.upgrade.seats import Seating
 from service.domain.upgrade.standing import Standing, standings
 from service.domain.upgrade.trading import newest
 from service.domain.upgrade.upgrading import UpgradeOutcome, found_for
@@ -74,16 +74,15 @@ def test_the_steps_are_those_of_the_planner_for_the_whole_machine(plans: Plans) 
 
 def world_of_the_parts_themselves(aim: Aim, chosen: list[Filling], *, session: bool) -> World:
     """The whole machine with its own parts, where the optimiser plans each block with stand-ins of them."""
-    seats = seated(aim, chosen)
+    seating = Seating(aim)
+    seats = seating.seated(chosen)
     assert seats is not None
-    said = {
-        place: (board, judged(aim.hub, board, another_model=aim.another_model))
-        for place, board in boards_there(aim, chosen).items()
-    }
+    naming = seating.naming(chosen)
+    there = {each.place: seating.there(each, introduced=seating.introduced(each, naming)) for each in chosen}
     sits = aim.standing.boards
     return World(
         hub=aim.hub,
-        boards={place: (board, verdict) for place, (board, verdict) in said.items() if verdict},
+        boards={place: (each.board, each.verdict) for place, each in there.items() if each is not None},
         replaced={
             each.place: sits[each.place].part for each in chosen if not each.kept and each.place in sits
         },

@@ -86,6 +86,13 @@ class Hub:
         )
 
     @cached_property
+    def binding_roles(self) -> frozenset[RoleId]:
+        """The roles of the boards that name the model or follow it."""
+        parts = [self.parts[number] for number in self.owner.reached]
+        binding = {part.role for part in parts if part.binding is not BindingPolicy.FREE}
+        return frozenset(binding & self.roles.keys())
+
+    @cached_property
     def order(self) -> Mapping[Place, int]:
         """Each place with its position among the model's places."""
         return {place: at for at, place in enumerate(self.places)}

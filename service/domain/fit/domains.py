@@ -134,14 +134,15 @@ def introduced_of(hub: Hub, case: BoardFacts, beside: Beside) -> Iterable[bool]:
     known = case.introduced.values
     if known is not None:
         return tuple(value == YES for value in sorted(known))
-    match case.pairing:
-        case Pairing.NEW:
-            return (False,)
-        case Pairing.PUT_BACK:
-            return (True,)
-        case Pairing.MOVED_TOGETHER:
-            return (not hub.family.matched_pair_needs_introducing,)
-        case Pairing.STAYS:
-            if beside is Beside.REPLACED:
-                return (False,)
-            return (True,) if beside is Beside.AS_MADE and as_made(hub, case) else (False, True)
+    if case.pairing is not Pairing.STAYS:
+        return (comes_introduced(hub, case.pairing),)
+    if beside is Beside.REPLACED:
+        return (False,)
+    return (True,) if beside is Beside.AS_MADE and as_made(hub, case) else (False, True)
+
+
+def comes_introduced(hub: Hub, pairing: Pairing) -> bool:
+    """Whether a follower is introduced to a naming board that it comes beside in such a way."""
+    if pairing is Pairing.MOVED_TOGETHER:
+        return not hub.family.matched_pair_needs_introducing
+    return pairing is Pairing.PUT_BACK

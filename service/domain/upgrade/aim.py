@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from functools import cached_property
 
 from service.domain.catalogue.hub import Hub
+from service.domain.place import Place
 from service.domain.terms import RoleId
 from service.domain.upgrade.offers import Offers
 from service.domain.upgrade.standing import Standing
@@ -30,6 +32,21 @@ class Aim:
         """Everything that has to be there for all that is wanted, the model's permission aside."""
         return tuple(needs_of(self.hub, self.wanted))
 
-    def needs_in(self, roles: tuple[RoleId, ...]) -> tuple[Need, ...]:
+    def needs_in(self, roles: Collection[RoleId]) -> tuple[Need, ...]:
         """Those that boards in these roles meet."""
         return tuple(need for need in self.needs if need.role in roles)
+
+    @cached_property
+    def blocks(self) -> tuple[tuple[Place, ...], ...]:
+        """Places that are filled together. The board that names the model and those that follow it are one
+        block, for a change of either ends their introduction; every other role is one by itself. Where the
+        machine becomes one of another model, so is each place that this one does not have."""
+        roles = [
+            self.hub.binding_roles,
+            *([role] for role in self.hub.roles if role not in self.hub.binding_roles),
+        ]
+        blocks = [tuple(place for place in self.hub.places if place.role in each) for each in roles]
+        over = [
+            (place,) for place in self.standing.boards if self.another_model and place not in self.hub.order
+        ]
+        return tuple(block for block in (*blocks, *over) if block)

@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from decimal import Decimal
+from fractions import Fraction
 
 from service.domain.catalogue.hub import Hub
 from service.domain.catalogue.model import Part
@@ -15,6 +16,8 @@ from service.domain.rules.listed import has_role, is_listed
 from service.domain.terms import BindingPolicy, Condition, Holds, PartNumber, Serial
 from service.domain.upgrade.offers import Offers, StockBoard
 from service.domain.upgrade.standing import Standing
+
+NOTHING = Fraction(0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,6 +30,8 @@ class Filling:
     """Orders what costs the same: what stays comes first, then what is in stock."""
     bought: Part | None = None
     price: Decimal | None = None
+    cost: Fraction = NOTHING
+    """Of the board and of what goes with its swap."""
     lead_days: int | None = None
     serial: Serial | None = None
     """Of a board from stock."""
@@ -41,6 +46,12 @@ class Filling:
     def kept(self) -> bool:
         """Whether the board that sits there stays, or the place stays empty."""
         return self.bought is None and not self.taken_out
+
+    @property
+    def known_as(self) -> Serial | Place | None:
+        """The board there, for those that know it: one from stock by its serial, one that stays by its
+        place. None: nobody knows a new one."""
+        return self.place if self.kept else self.serial
 
 
 def fillings(standing: Standing, hub: Hub, place: Place, offers: Offers) -> Iterator[Filling]:
@@ -97,6 +108,7 @@ def _from_stock(hub: Hub, place: Place, of: StockBoard, *, namer: bool) -> Filli
         name=f"1 {of.serial}",
         bought=hub.parts[of.part],
         price=of.price,
+        cost=_cost(hub.parts[of.part], of.price),
         lead_days=0,
         serial=of.serial,
         release=of.release,
@@ -110,9 +122,14 @@ def _new(place: Place, part: Part, *, namer: bool) -> Filling:
         name=f"2 {part.number}",
         bought=part,
         price=part.price,
+        cost=_cost(part, part.price),
         lead_days=part.lead_days,
         release=part.release,
     )
+
+
+def _cost(part: Part, price: Decimal | None) -> Fraction:
+    return sum((Fraction(each.price) for each in part.companions if each.price), Fraction(price or 0))
 
 
 def _proposed(place: Place, part: PartNumber, *, namer: bool) -> Board:

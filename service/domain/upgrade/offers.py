@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 from fractions import Fraction
 
 from service.domain.catalogue.model import SaleTerms
+from service.domain.facts.case import Pairing
 from service.domain.terms import Holds, ModelId, PartNumber, RoleId, Serial
 
 HOUR = 60
@@ -34,8 +35,15 @@ class Offers:
     terms: SaleTerms | None
     """None: the catalogue prices no work in this market, so it is counted in minutes only."""
     stock: Mapping[RoleId, Sequence[StockBoard]] = field(default_factory=dict)
+    pairs: Mapping[tuple[Hashable, Hashable], Pairing] = field(default_factory=dict)
+    """How a follower comes beside a naming board, of those that know each other: each is told by its serial
+    if it is in stock, by its place if it sits in the machine."""
     new_parts: bool = True
     """Whether parts may be ordered, beside what is in stock."""
+
+    def acquaintances(self, of: Hashable) -> frozenset[tuple[Hashable, Hashable]]:
+        """The pairs that a board is one of."""
+        return frozenset(pair for pair in self.pairs if of in pair) if of is not None else frozenset()
 
     @property
     def session(self) -> Fraction:

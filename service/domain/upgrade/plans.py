@@ -17,8 +17,9 @@ from service.domain.upgrade.aim import Aim
 from service.domain.upgrade.approach import ALLOWED, Approach
 from service.domain.upgrade.choosing import cheapest
 from service.domain.upgrade.filling import Filling
-from service.domain.upgrade.framing import SESSION, Framed, Work, frame
+from service.domain.upgrade.framing import Framed, frame
 from service.domain.upgrade.offers import HOUR, Offers
+from service.domain.upgrade.options import SESSION, Options, Work
 from service.domain.upgrade.task import FREE, Burden, Choice
 
 
@@ -59,21 +60,22 @@ class Plan:
         return any(step.procedure.tool for step in self.steps)
 
 
-def best_plan(aim: Aim, approach: Approach, conversion: Conversion | None = None) -> Plan | None:
+def best_plan(options: Options, approach: Approach, conversion: Conversion | None = None) -> Plan | None:
     """The plan of least cost, then fewest steps that can't be undone, then fewest minutes, then first by
     name; None where there is none. Raises BoundExceeded."""
     found = []
     for session in (False, True):
-        framed = frame(aim, ALLOWED[approach], session=session)
+        framed = frame(options, ALLOWED[approach], session=session)
         choice = cheapest(framed.task)
         if choice is not None:
             found.append((choice.burden, tuple(option.name for option in choice.options), framed, choice))
-            if choice.burden == FREE:
+            if choice.burden.money < options.aim.offers.session or choice.burden == FREE:
+                # What takes no tool is among these already, and what does would cost its session.
                 break
     if not found:
         return None
     _, _, framed, choice = min(found, key=lambda each: each[:2])
-    return _plan(aim, approach, framed, choice, conversion)
+    return _plan(options.aim, approach, framed, choice, conversion)
 
 
 def _plan(

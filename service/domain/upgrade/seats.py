@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from functools import lru_cache
 from typing import NamedTuple
 
 from service.domain.catalogue.hub import Hub
+from service.domain.fit.domains import comes_introduced
 from service.domain.place import Place
 from service.domain.rules import FITS_WITH_TOOL, OUT_OF_SCOPE, Verdict, verdict
 from service.domain.rules.board import Board
@@ -37,33 +38,67 @@ class Seat(NamedTuple):
     """The releases that are loaded, by position."""
 
 
-def seated(aim: Aim, chosen: Sequence[Filling]) -> tuple[Seat, ...] | None:
-    """The places of a block so filled; None where one of the boards does not fit."""
-    judged = _judged_all(aim, chosen)
-    if judged is None:
-        return None
-    assigns = any(StepKind.ASSIGN in said.needs for _, said in judged.values())
-    return tuple(_seat(aim, each, judged.get(each.place), assigns=assigns) for each in chosen)
+class There(NamedTuple):
+    """A board with what the rules say of it."""
+
+    board: Board
+    verdict: Verdict
 
 
-def boards_there(aim: Aim, chosen: Sequence[Filling]) -> Mapping[Place, Board]:
-    """The boards as they would stand there: a follower stays introduced only where nothing changed."""
-    naming = next((each for each in chosen if each.place.role == aim.hub.naming_role), None)
-    return {each.place: _beside(each.board, naming) for each in chosen if each.board is not None}
+class Seating:
+    """The boards of one aim as they would stand there. What concerns one place alone is worked out once."""
 
+    def __init__(self, aim: Aim) -> None:
+        """Take what the plan is for."""
+        self.aim = aim
+        self._there: dict[tuple[Place, str, bool], There | None] = {}
+        self._seats: dict[tuple[Place, str, bool, bool], Seat] = {}
 
-def _beside(board: Board, naming: Filling | None) -> Board:
-    return board._replace(introduced=False) if naming is not None and not naming.kept else board
-
-
-def _judged_all(aim: Aim, chosen: Sequence[Filling]) -> dict[Place, tuple[Board, Verdict]] | None:
-    found = {}
-    for place, board in boards_there(aim, chosen).items():
-        said = judged(aim.hub, board, another_model=aim.another_model)
-        if said is None:
+    def seated(self, chosen: Sequence[Filling]) -> tuple[Seat, ...] | None:
+        """The places of a block so filled; None where one of the boards does not fit."""
+        naming = self.naming(chosen)
+        introduced = [self.introduced(each, naming) for each in chosen]
+        there = [self.there(each, introduced=so) for each, so in zip(chosen, introduced, strict=True)]
+        if any(found is None and each.board is not None for found, each in zip(there, chosen, strict=True)):
             return None
-        found[place] = board, said
-    return found
+        assigns = any(found is not None and StepKind.ASSIGN in found.verdict.needs for found in there)
+        return tuple([self._seat(of, so, assigns) for of, so in zip(chosen, introduced, strict=True)])
+
+    def naming(self, chosen: Sequence[Filling]) -> Filling | None:
+        """Which of them names the model."""
+        role = self.aim.hub.naming_role
+        return next((each for each in chosen if each.place.role == role), None)
+
+    def introduced(self, filling: Filling, naming: Filling | None) -> bool:
+        """Whether a board is introduced to the one beside it that names the model: as it is where nothing
+        changed; else as the two came, for they may know each other from elsewhere."""
+        if filling.board is None:
+            return False
+        if naming is None or filling.place == naming.place or (naming.kept and filling.kept):
+            return filling.board.introduced
+        pairing = self.aim.offers.pairs.get((filling.known_as, naming.known_as))
+        return pairing is not None and comes_introduced(self.aim.hub, pairing)
+
+    def there(self, filling: Filling, *, introduced: bool) -> There | None:
+        """A board as it would stand there; None where it does not fit, and where there is none."""
+        key = filling.place, filling.name, introduced
+        if key not in self._there:
+            self._there[key] = self._judged(filling, introduced)
+        return self._there[key]
+
+    def _judged(self, filling: Filling, introduced: bool) -> There | None:
+        if filling.board is None:
+            return None
+        board = filling.board._replace(introduced=introduced)
+        said = judged(self.aim.hub, board, another_model=self.aim.another_model)
+        return None if said is None else There(board, said)
+
+    def _seat(self, of: Filling, introduced: bool, assigns: bool) -> Seat:
+        key = of.place, of.name, introduced, assigns
+        if key not in self._seats:
+            found = self.there(of, introduced=introduced)
+            self._seats[key] = _seat(self.aim, of, found, assigns=assigns)
+        return self._seats[key]
 
 
 @lru_cache(maxsize=REMEMBERED)
@@ -83,16 +118,15 @@ def judged(hub: Hub, board: Board, *, another_model: bool) -> Verdict | None:
     return said._replace(rank=rank, needs=(StepKind.ENTER_SERIAL, *said.needs))
 
 
-def _seat(aim: Aim, of: Filling, found: tuple[Board, Verdict] | None, *, assigns: bool) -> Seat:
+def _seat(aim: Aim, of: Filling, found: There | None, *, assigns: bool) -> Seat:
     hub = aim.hub
-    board, said = found or (None, None)
     sits = None if of.kept else aim.standing.boards.get(of.place)
     return Seat(
         place=of.place,
-        board=board and board._replace(part=hub.stand_in(board.part)),
-        verdict=said,
+        board=found and found.board._replace(part=hub.stand_in(found.board.part)),
+        verdict=found and found.verdict,
         replaced=sits and hub.stand_in(sits.part),
-        second_hand=board is not None and _second_hand(board),
+        second_hand=found is not None and _second_hand(found.board),
         unread=_unread(aim, of, assigns=assigns),
         loads=of.loads,
     )

@@ -16,6 +16,7 @@ from service.domain.terms import Cause, MarketId
 from service.domain.upgrade.aim import Aim
 from service.domain.upgrade.approach import Approach
 from service.domain.upgrade.offers import Offers
+from service.domain.upgrade.options import Options
 from service.domain.upgrade.plans import Plan, best_plan
 from service.domain.upgrade.standing import Standing, standings
 from service.domain.upgrade.task import BoundExceeded
@@ -148,17 +149,17 @@ def _plans(standing: Standing, wanted: Wanted, offers: Offers) -> Iterator[Plan]
 def _by_approach(standing: Standing, wanted: Wanted, offers: Offers) -> Iterator[Plan]:
     hub = standing.hub
     if _permitted(hub, wanted):
-        aim = Aim(standing=standing, hub=hub, wanted=wanted, offers=offers)
+        options = Options(Aim(standing=standing, hub=hub, wanted=wanted, offers=offers))
         for approach in (Approach.ACCESSORY_ONLY, Approach.SOFTWARE_ONLY, Approach.OTHER_BOARDS):
-            plan = best_plan(aim, approach)
+            plan = best_plan(options, approach)
             if plan is not None:
                 yield plan
     upgrades = hub.compiled.catalogue.upgrades
     for conversion in upgrades.conversions if upgrades else ():
         target = newest(hub, conversion.target)
         if conversion.source == hub.model.id and target is not None and _permitted(target, wanted):
-            aim = Aim(standing=standing, hub=target, wanted=wanted, offers=offers)
-            plan = best_plan(aim, Approach.ANOTHER_MODEL, conversion)
+            options = Options(Aim(standing=standing, hub=target, wanted=wanted, offers=offers))
+            plan = best_plan(options, Approach.ANOTHER_MODEL, conversion)
             if plan is not None:
                 yield plan
 

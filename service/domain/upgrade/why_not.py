@@ -17,6 +17,7 @@ from service.domain.upgrade.approach import Allowed
 from service.domain.upgrade.choosing import cheapest
 from service.domain.upgrade.framing import frame
 from service.domain.upgrade.offers import Offers
+from service.domain.upgrade.options import Options
 from service.domain.upgrade.standing import Standing
 from service.domain.upgrade.trading import newest
 from service.domain.upgrade.wanted import Wanted, permission
@@ -74,7 +75,7 @@ def _on_the_way(aim: Aim) -> Iterator[Obstacle]:
 def _of_boards(aim: Aim) -> Iterator[Obstacle]:
     """What no board, release or accessory that can be had brings, and places that nothing can fill."""
     model = aim.hub.model.id
-    task = frame(aim, Allowed(), session=True).task
+    task = frame(Options(aim), Allowed(), session=True).task
     fills = all(task.blocks)
     if not fills:
         yield Obstacle("nothing_fits_there", (("unit_model", model),))

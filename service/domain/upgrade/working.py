@@ -38,9 +38,15 @@ class Worked(NamedTuple):
 @lru_cache(maxsize=REMEMBERED)
 def worked(hub: Hub, seats: tuple[Seat, ...], *, session: bool) -> Worked | None:
     """The work on a block alone; None where the family has no such step, or it takes the tool and there is
-    no session with it."""
+    no session with it. Where a session makes no difference it is the very same object."""
     if StepKind.LOAD not in hub.procedures and any(seat.loads for seat in seats):
         return None
+    found = _worked(hub, seats, session=session)
+    without = worked(hub, seats, session=False) if session else None
+    return without if found == without else found
+
+
+def _worked(hub: Hub, seats: tuple[Seat, ...], *, session: bool) -> Worked | None:
     steps, _ = plan(world_of(hub, seats, session=session))
     takes_tool = takes_the_tool(steps)
     if takes_tool and not session:
