@@ -78,7 +78,7 @@ def fit_text(answer: Answer, names: Names) -> str:
 
 def _caution(caution: Caution, names: Names) -> str:
     say = names.language.say
-    return f"{say(SIGNALS[caution.signal])}: {say(CAUTIONS[caution.code])}"
+    return names.language.labelled(say(SIGNALS[caution.signal]), say(CAUTIONS[caution.code]))
 
 
 def step_sentence(planned: PlannedStep, names: Names) -> str:
@@ -187,8 +187,11 @@ FACTS = {
 
 def case_line(when: Mapping[str, Sequence[str]], names: Names) -> str:
     """Which case this is, as facts with their values; a fact without any has no board to be of."""
-    return "; ".join(
-        f"{question_name(fact, names)}: {', '.join(value_name(each, names) for each in values) or '–'}"  # noqa: RUF001 - a dash for nothing
+    return names.language.apart(
+        names.language.labelled(
+            question_name(fact, names),
+            ", ".join(value_name(each, names) for each in values) or "–",  # noqa: RUF001 - a dash for nothing
+        )
         for fact, values in when.items()
     )
 
@@ -213,8 +216,9 @@ def _capabilities(compared: Comparison | None, names: Names) -> Iterator[str]:
         change = _change(capability, gained, perhaps, lost)
         blockers = [blocker_phrase(b, names) for b in ability.blockers if b.certain]
         if change or blockers:
-            told = [names.language.say(text) for text in change] + blockers
-            yield f"{names.capability(capability)}: {_amount(ability, names)}{'; '.join(['', *told])}"
+            more = [*(names.language.say(text) for text in change), *blockers]
+            told = names.language.apart([_amount(ability, names), *more])
+            yield names.language.labelled(names.capability(capability), told)
 
 
 def _nothing_works(compared: Comparison) -> Hindrance | None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, reduce
 from gettext import NullTranslations, translation
 from pathlib import Path
 
@@ -45,6 +45,19 @@ class Language:
     def both(self, items: Iterable[str]) -> str:
         """Names together: "A", "A and B", "A, B and C"."""
         return self._joined(items, "{first} and {last}")
+
+    def apart(self, items: Iterable[str]) -> str:
+        """Things that are told one after the other: "A", "A; B", "A; B; C"."""
+        told, *others = list(items) or [""]
+        return reduce(lambda a, b: self.say("{first}; {last}", first=a, last=b), others, told)
+
+    def labelled(self, name: str, value: str) -> str:
+        """A value behind its name."""
+        return self.say("{name}: {value}", name=name, value=value)
+
+    def titled(self, title: str) -> str:
+        """The title of a list, alone in its line."""
+        return self.say("{title}:", title=title)
 
     def _joined(self, items: Iterable[str], pattern: str) -> str:
         *first, last = list(items) or [""]

@@ -9,6 +9,7 @@ from service.domain.fit.asking import Ask
 from service.domain.fit.effort import how
 from service.domain.place import Place
 from service.domain.terms import MarketId, ModelId, RoleId
+from service.words.amounts import day
 from service.words.names import Names
 from service.words.question_texts import HOW, QUESTIONS, SPANS, VALUES
 
@@ -53,5 +54,5 @@ def _span(value: str, names: Names) -> str:
     found = SPAN.match(value)
     if not value or found is None:
         return value
-    bounds = {name: bound for name, bound in found.groupdict().items() if bound}
+    bounds = {name: day(bound, names.language) for name, bound in found.groupdict().items() if bound}
     return names.language.say(SPANS[tuple(bounds)], **bounds)

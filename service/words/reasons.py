@@ -23,8 +23,8 @@ def reason_sentence(reason: Reason, names: Names) -> str:
         market=language.either(map(names.market, facts.get("market", ()))),
         a_feature=language.either(language.a(names.feature(each)) for each in facts.get("feature", ())),
         values=", ".join(value_name(value, names) for value in facts.get("values", ())),
-        said="; ".join(
-            f"{language.say(name)}: {names.models(facts[who])}"
+        said=language.apart(
+            language.labelled(language.say(name), names.models(facts[who]))
             for who, name in WITNESSES.items()
             if who in facts
         ),

@@ -13,6 +13,7 @@ from service.domain.sale.check import HELD, Decision, SaleAnswer
 from service.domain.sale.ground import Ground
 from service.domain.terms import PartNumber, Who
 from service.words import sale_texts as texts
+from service.words.amounts import day
 from service.words.names import Names
 from service.words.questions import how_sentence, question_sentence
 from service.words.summary import ONE_HAS, SEVERAL_HAVE, SOME_BOARD, WHO_PROGRAMS, summary
@@ -141,7 +142,7 @@ class _Facts:
             "serials": say.both(facts.get("serial", ())),
             "parts": say.either(facts.get("part", ())),
             "markets": say.either(map(self.names.market, facts.get("market", ()))),
-            "until": say.either(facts.get("until", ())),
+            "until": say.either(day(each, say) for each in facts.get("until", ())),
             "campaigns": " ".join(self._campaigns()),
             "machines": " ".join(self._machines()),
             "own_board": self.names.own(

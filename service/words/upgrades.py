@@ -14,6 +14,7 @@ from service.domain.upgrade.trading import TradeUp
 from service.domain.upgrade.upgrading import UpgradeOutcome, Upgrading
 from service.domain.upgrade.why_not import Obstacle
 from service.words import upgrade_texts as texts
+from service.words.amounts import money
 from service.words.names import WHATEVER_IT_IS, Names
 
 Costs = tuple[Decimal, Decimal] | None
@@ -135,4 +136,4 @@ def _costs(costs: Costs, names: Names) -> str:
 
 
 def _money(amount: Decimal, names: Names) -> str:
-    return f"{amount} {names.catalogue.currency}"
+    return money(amount, names.catalogue.currency, names.language)

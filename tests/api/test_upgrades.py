@@ -173,7 +173,7 @@ def test_a_page_says_all_of_it_in_reading_order(client: FlaskClient) -> None:
         "Yes, your Plover 60 can have this: battery packs (2).",
         "It takes an accessory and nothing else.",
         "289.00  battery pack",
-        "372.47  EUR",
+        "372.47  to pay (EUR)",
         "It mows about 55 minutes longer on one charge.",
         "Check the rules in force",
         "- Fit the accessory.",

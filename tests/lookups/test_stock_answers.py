@@ -218,7 +218,10 @@ def test_an_unusable_board_goes_nowhere(client: FlaskClient) -> None:
 @pytest.mark.parametrize(
     ("path", "told"),
     [
-        (f"/v1/units/{s.CUSTOMER_PLOVER_40}/candidates?role=main", [s.USED_MAIN_40, "tested", "149.00 EUR"]),
+        (
+            f"/v1/units/{s.CUSTOMER_PLOVER_40}/candidates?role=main",
+            [s.USED_MAIN_40, "tested", "EUR\u00a0149.00"],
+        ),
         (f"/v1/units/{s.CUSTOMER_WREN_4}/candidates?role=rain", ["has no rain board"]),
         (f"/v1/boards/{s.BLANK_MAIN}/destinations", [s.WAITING_PLOVER_40, "Plover 60", "dealer"]),
         (f"/v1/boards/{s.STOLEN_MAIN}/destinations", ["ask before"]),

@@ -124,7 +124,11 @@ def test_the_plain_text_has_decision_price_and_terms(one_till: Till) -> None:
     body = {"board": {"serial": BOARD}, "unit": {"serial": UNIT}}
     text = one_till.post("/v1/sale-checks", body, Accept="text/plain").text
     assert text.startswith("SELL WITH CONDITIONS\n- ")
-    for phrase in ("440.54  EUR", "bench work, at most 140 minutes", "Your statutory rights remain."):
+    for phrase in (
+        "440.54  to pay (EUR)",
+        "bench work, at most 140 minutes",
+        "Your statutory rights remain.",
+    ):
         assert phrase in text
 
 

@@ -13,7 +13,10 @@ import service.words
 OF_DEVELOPERS = re.compile(r"(\w+_)?MEANINGS|UNCORRECTABLE")
 """What the document and the problems say: these stay English."""
 NO_TEXTS = frozenset({"SOURCE", "DOMAIN", "NEEDS_INTRODUCING"})
-INLINE = ("an {name}", "a {name}", "{first} or {last}", "{first} and {last}")
+INLINE = (
+    *("an {name}", "a {name}", "{first} or {last}", "{first} and {last}"),
+    *("{first}; {last}", "{name}: {value}", "{title}:"),
+)
 """The joints of `Language`, which has no constants for them."""
 FOREIGN_BOARD = ("board that goes by a foreign name", "{name}")
 """The one text with a context."""

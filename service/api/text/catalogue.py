@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
-from service.api.text.lists import page, section
+from service.api.text.lists import page, price, section
 from service.words import page_texts as texts
+from service.words.amounts import day
 from service.words.language import Language
 
 Shown = Mapping[str, Any]
@@ -23,8 +24,8 @@ def model(one: Shown, said: Language) -> str:
     say = said.say
     title = say(texts.MODEL, name=one["name"], id=one["id"], family=one["family_name"])
     lines = [f"{title}{_covered(one, said)}", say(texts.SOLD_IN, markets=", ".join(one["markets"]))]
-    lines += section(say(texts.BOARDS), (_role(role, said) for role in one["roles"]))
-    lines += section(say(texts.ALLOWED), (_allowed(each, said) for each in one["allows"]))
+    lines += section(say(texts.BOARDS), (_role(role, said) for role in one["roles"]), said)
+    lines += section(say(texts.ALLOWED), (_allowed(each, said) for each in one["allows"]), said)
     return page(lines, one, said)
 
 
@@ -48,7 +49,7 @@ def found_by(of: Shown, said: Language) -> Iterator[str]:
 def part_line(one: Shown, said: Language) -> str:
     """A part in one line."""
     told = [f"{one['number']:<12} {one['name']}"]
-    told += [f"{one['price']['amount']} {one['price']['currency']}"] if "price" in one else []
+    told += [price(one["price"], said)] if "price" in one else []
     told += [said.say(texts.DAYS, days=str(one["lead_days"]))] if "lead_days" in one else []
     told += [said.say(texts.ORDER_INSTEAD, parts=said.either(one["current"]))] if one["superseded"] else []
     return "  ".join(told)
@@ -64,10 +65,9 @@ def part(one: Shown, said: Language) -> str:
         say(texts.TAKES_PLACE_OF, parts=_list([row["part"] for row in one["replaces"]], said)),
     ]
     rows = [_row(one, row, said) for row in one["listed_for"]] or [say(texts.NOTHING_LISTED)]
-    lines += section(say(texts.MAY_GO_INTO), rows)
-    lines += section(
-        say(texts.ALSO_TAKES), (f"{each['number']:<12} {each['name']}" for each in one["goes_with"])
-    )
+    lines += section(say(texts.MAY_GO_INTO), rows, said)
+    with_it = (f"{each['number']:<12} {each['name']}" for each in one["goes_with"])
+    lines += section(say(texts.ALSO_TAKES), with_it, said)
     return page(lines, one, said)
 
 
@@ -77,12 +77,15 @@ def _role(of: Shown, said: Language) -> str:
 
 
 def _allowed(of: Shown, said: Language) -> str:
-    return f"{of['name']}: {of['amount']}" + (f" ({said.say(texts.PLANNED)})" if of["planned"] else "")
+    told = said.labelled(of["name"], str(of["amount"]))
+    return f"{told} ({said.say(texts.PLANNED)})" if of["planned"] else told
 
 
 def _row(one: Shown, row: Shown, said: Language) -> str:
     """A model that a part may go into, with its break and the part by whose listing it may."""
-    bounds = [said.say(text, bound=row[name]) for name, text in texts.BREAKS.items() if name in row]
+    bounds = [
+        said.say(text, bound=day(row[name], said)) for name, text in texts.BREAKS.items() if name in row
+    ]
     told = [row["model"], *([said.both(bounds)] if bounds else [])]
     told += [] if row["through"] == one["number"] else [said.say(texts.IN_PLACE_OF, part=row["through"])]
     return ", ".join(told)

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
+from decimal import Decimal
 from typing import Any
 
 from service.words import page_texts as texts
+from service.words.amounts import TAX, TO_PAY, money, number
 from service.words.caution_texts import SIGNALS
 from service.words.language import Language
 
@@ -15,36 +17,52 @@ Shown = Mapping[str, Any]
 def about(of: Shown, said: Language) -> Iterator[str]:
     """What an answer says besides its outcome: what to do, what is open, what was assumed."""
     say = said.say
-    yield from section(say(texts.TO_DO), (_step(each, said) for each in of["programming"]["steps"]))
+    yield from section(say(texts.TO_DO), (_step(each, said) for each in of["programming"]["steps"]), said)
     if of["programming"]["minutes"]:
         yield "  " + say(texts.MINUTES, **_ends(of["programming"]["minutes"]))
     if of["ask"]:
-        yield from section(say(texts.TO_FIND_OUT), [of["ask"]["question"], of["ask"]["how"]])
+        yield from section(say(texts.TO_FIND_OUT), [of["ask"]["question"], of["ask"]["how"]], said)
     held = [say(texts.HOLDERS[name]) for name, word in of["clearance"].items() if word == "held"]
-    yield from section(say(texts.HELD_TITLE), (say(texts.HELD_ONE, what=each) for each in held))
+    yield from section(say(texts.HELD_TITLE), (say(texts.HELD_ONE, what=each) for each in held), said)
     yield from cautions(say(texts.CAUTIONS), of["cautions"], said)
 
 
-def section(title: str, lines: Iterable[str]) -> Iterator[str]:
+def section(title: str, lines: Iterable[str], said: Language) -> Iterator[str]:
     """A titled list; nothing where the list is empty."""
     shown = [f"  {line}" for line in lines]
     if shown:
-        yield from ("", f"{title}:", *shown)
+        yield from ("", said.titled(title), *shown)
 
 
 def cautions(title: str, of: Iterable[Shown], said: Language) -> Iterator[str]:
     """Cautions, each behind its signal word."""
-    yield from section(title, (caution(each, said) for each in of))
+    yield from section(title, (caution(each, said) for each in of), said)
 
 
 def caution(of: Shown, said: Language) -> str:
     """A caution behind its signal word."""
-    return f"{said.say(SIGNALS[of['signal']])}: {of['text']}"
+    return said.labelled(said.say(SIGNALS[of["signal"]]), of["text"])
 
 
 def span(of: Mapping[str, int], said: Language) -> str:
     """Minutes, least and most."""
     return said.say(texts.SPAN, **_ends(of))
+
+
+def amounts(quote: Shown, said: Language) -> Iterator[str]:
+    """A quote's lines, the tax and what it comes to, with the amounts under each other."""
+    rate = number(Decimal(quote["tax"]["rate"]), said)
+    rows = [(line["text"], line["amount"]) for line in quote["lines"]]
+    rows.append((said.say(TAX, rate=rate), quote["tax"]["amount"]))
+    rows.append((said.say(TO_PAY, currency=quote["currency"]), quote["to_pay"]))
+    told = [(text, number(Decimal(amount), said)) for text, amount in rows]
+    width = max(len(amount) for _, amount in told)
+    yield from (f"{amount:>{width}}  {text}" for text, amount in told)
+
+
+def price(of: Shown, said: Language) -> str:
+    """What a thing costs."""
+    return money(Decimal(of["amount"]), of["currency"], said)
 
 
 def page(lines: Iterable[str], of: Shown, said: Language) -> str:

@@ -14,8 +14,8 @@ Shown = Mapping[str, Any]
 
 def if_it_refuses(of: Shown, said: Language) -> Iterator[str]:
     """The advice."""
-    yield from section(said.say(texts.IF_IT_REFUSES), [of["text"], *_mend(of["mend"], said)])
-    yield from section(said.say(texts.WHERE_TO_LOOK), (_look(each) for each in of["look_at"]))
+    yield from section(said.say(texts.IF_IT_REFUSES), [of["text"], *_mend(of["mend"], said)], said)
+    yield from section(said.say(texts.WHERE_TO_LOOK), (_look(each, said) for each in of["look_at"]), said)
     yield from cautions(said.say(texts.CAUTIONS_MEANWHILE), of["cautions"], said)
 
 
@@ -27,5 +27,5 @@ def _mend(of: Shown, said: Language) -> Iterator[str]:
     yield from (said.say(texts.IN_STOCK, address=each) for each in found)
 
 
-def _look(of: Shown) -> str:
-    return f"{of['name']}, {of['where']}: {of['text']}"
+def _look(of: Shown, said: Language) -> str:
+    return said.labelled(f"{of['name']}, {of['where']}", of["text"])

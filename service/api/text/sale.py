@@ -1,9 +1,12 @@
-"""The till's answer and the sale for a person at a terminal."""
+"""The till's answer and the sale for a person at a terminal, in the language that they were given in."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from typing import Any
+
+from service.api.text.lists import amounts
+from service.words.language import language
 
 Shown = Mapping[str, Any]
 
@@ -21,14 +24,8 @@ def receipt(data: Shown) -> str:
 
 
 def _money(data: Shown) -> Iterator[str]:
-    quote = data["quote"]
-    if quote is None:
-        return
-    rows = [(line["text"], line["amount"]) for line in quote["lines"]]
-    rows.append((f"{quote['tax']['rate']} %", quote["tax"]["amount"]))
-    rows.append((quote["currency"], quote["to_pay"]))
-    width = max(len(amount) for _, amount in rows)
-    yield "\n".join(f"{amount:>{width}}  {text}" for text, amount in rows)
+    if data["quote"] is not None:
+        yield "\n".join(amounts(data["quote"], language(data["language"])))
 
 
 def _printed(data: Shown) -> Iterator[str]:

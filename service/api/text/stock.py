@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from service.api.text.lists import page, section
+from service.api.text.lists import page, price, section
 from service.domain.terms import Outcome
 from service.words import page_texts as texts
 from service.words.language import Language
@@ -19,10 +19,9 @@ def destinations(of: Shown, said: Language) -> str:
     lines = [say(texts.BOARD, serial=of["serial"])]
     lines += [say(texts.PART, number=each["number"], name=each["name"]) for each in of["parts"]]
     lines.append(of["summary"])
-    lines += section(
-        say(texts.MODELS), (f"{each['name']:<14} {_answer(each, said)}" for each in of["models"])
-    )
-    lines += section(say(texts.UNITS_WAITING), (_unit(each, said) for each in of["units"]))
+    models = (f"{each['name']:<14} {_answer(each, said)}" for each in of["models"])
+    lines += section(say(texts.MODELS), models, said)
+    lines += section(say(texts.UNITS_WAITING), (_unit(each, said) for each in of["units"]), said)
     return page(lines, of, said)
 
 
@@ -33,7 +32,7 @@ def candidates(of: Shown, said: Language) -> str:
     lines = [say(texts.UNIT_OF, serial=unit["serial"], models=models)]
     lines += [say(texts.IN_STOCK_FOR, place=_place(of))]
     lines += [of["summary"]] if "summary" in of else []
-    lines += section(say(texts.BEST_FIRST), (_candidate(each, said) for each in of["items"]))
+    lines += section(say(texts.BEST_FIRST), (_candidate(each, said) for each in of["items"]), said)
     return page(lines, of, said)
 
 
@@ -41,16 +40,16 @@ def _candidate(of: Shown, said: Language) -> str:
     say = said.say
     told = [of["part"]["number"], say(texts.BOUNDS[of["bound"]])]
     told += [say(texts.TESTED if of["tested"] else texts.NOT_TESTED)]
-    priced = "price" in of
-    told += [f"{of['price']['amount']} {of['price']['currency']}" if priced else say(texts.NO_PRICE)]
+    told += [price(of["price"], said) if "price" in of else say(texts.NO_PRICE)]
     held = [say(texts.HOLDERS[name]) for name, word in of["clearance"].items() if word == "held"]
     told += [say(texts.HELD_SHORT, what=each) for each in held]
-    return f"{of['serial']:<16} {', '.join(told)}: {_answer(of, said)}"
+    return said.labelled(f"{of['serial']:<16} {', '.join(told)}", _answer(of, said))
 
 
 def _unit(of: Shown, said: Language) -> str:
     held = f" ({said.say(texts.HELD_UNIT)})" if of["clearance"]["unit"] == "held" else ""
-    return f"{of['unit']:<16} {said.either(of['models'])}, {_place(of)}{held}: {_answer(of, said)}"
+    name = f"{of['unit']:<16} {said.either(of['models'])}, {_place(of)}{held}"
+    return said.labelled(name, _answer(of, said))
 
 
 def _answer(of: Shown, said: Language) -> str:

@@ -9,6 +9,7 @@ from service.api.text.catalogue import found_by, part_line
 from service.api.text.lists import about, page, section
 from service.api.text.refusal import if_it_refuses
 from service.words import page_texts as texts
+from service.words.amounts import day
 from service.words.language import Language
 
 Shown = Mapping[str, Any]
@@ -19,8 +20,8 @@ def unit(of: Shown, said: Language) -> str:
     say = said.say
     lines = [*_identity(of, said), say(texts.AGREEMENTS[of["agreement"]]), of["summary"]]
     lines += if_it_refuses(of["if_it_refuses"], said) if "if_it_refuses" in of else ()
-    lines += section(say(texts.BOARDS), (_place(each, said) for each in of["boards"]))
-    lines += section(say(texts.CAN_DO), (_ability(each, said) for each in of["capabilities"].values()))
+    lines += section(say(texts.BOARDS), (_place(each, said) for each in of["boards"]), said)
+    lines += section(say(texts.CAN_DO), (_ability(each, said) for each in of["capabilities"].values()), said)
     # A caution that stands above, with what puts the unit right, is not said a second time.
     told = of["if_it_refuses"]["cautions"] if "if_it_refuses" in of else ()
     lines += about({**of, "cautions": [each for each in of["cautions"] if each not in told]}, said)
@@ -65,7 +66,7 @@ def _identity(of: Shown, said: Language) -> Iterator[str]:
 def _decoded(of: Shown, said: Language) -> Iterator[str]:
     if of["readable"]:
         for span in of.get("made", ()):
-            yield said.say(texts.MADE, first=span["first"], last=span["last"])
+            yield said.say(texts.MADE, first=day(span["first"], said), last=day(span["last"], said))
     elif "read_again" in of:
         places = ", ".join(map(str, of["read_again"]["suspects"] or of["read_again"]["positions"]))
         yield said.say(texts.READ_AGAIN, places=places)
@@ -95,10 +96,12 @@ def _place_name(of: Shown) -> str:
 
 def _ability(of: Shown, said: Language) -> str:
     if "available" in of:
-        return f"{of['name']}: {said.say(texts.ABILITY[of['available']])}"
-    if of["least"] == of["most"]:
-        return f"{of['name']}: {of['least']}"
-    return f"{of['name']}: {said.say(texts.FROM_TO, least=str(of['least']), most=str(of['most']))}"
+        told = said.say(texts.ABILITY[of["available"]])
+    elif of["least"] == of["most"]:
+        told = str(of["least"])
+    else:
+        told = said.say(texts.FROM_TO, least=str(of["least"]), most=str(of["most"]))
+    return said.labelled(of["name"], told)
 
 
 def _perhaps(of: Shown, said: Language) -> str:
