@@ -1,4 +1,4 @@
-"""A clock that is set while the service runs, by the library libfaketime.
+"""A clock that is set while the service runs.
 
 PostgreSQL goes by a clock of its own, as on a host of its own; SQLite is part of the process, so there the
 database's clock is set, too.
@@ -7,11 +7,13 @@ database's clock is set, too.
 from __future__ import annotations
 
 import json
+import shutil
+import struct
+import subprocess
 from collections.abc import Iterator, Sequence
 from contextlib import closing, contextmanager
 from datetime import timedelta
 from functools import partial
-from glob import glob
 from http.client import HTTPConnection
 from pathlib import Path
 
@@ -25,44 +27,95 @@ from tests.soak.faults.scenes import CannotHappen, Scene
 from tests.soak.running import Shop, a_served_shop, database
 from tests.support.keys import OFTEN, bearer
 
-LIBRARY = "/usr/lib/*/faketime/libfaketimeMT.so.1"
-FORWARDS, BACKWARDS = "+1d", "-1d"
-LONG_FORWARDS = "+3d"
-"""More than the two days that answers are kept for: only where the database's clock stays as it is."""
+DAY = 86_400
+LONG = 3
+"""Days, more than the two that answers are kept for: only where the database's clock stays as it is."""
 QUICK = 2.0
 """Seconds: no answer waits for a clock."""
+SET = "TESTS_CLOCK"
+"""Names the file that holds the seconds by which the clock is set, as eight bytes."""
+SHIM = r"""
+#include <fcntl.h>
+#include <stdlib.h>
+#include <sys/mman.h>
+#include <sys/syscall.h>
+#include <sys/time.h>
+#include <time.h>
+#include <unistd.h>
 
-
-def environment(file: Path) -> dict[str, str]:
-    """What a process needs to go by the clock in a file."""
-    found = sorted(glob(LIBRARY))  # noqa: PTH207 - the folder's name depends on the machine
-    if not found:
-        raise CannotHappen("there is no libfaketime (Debian's package of that name) to set a clock with")
-    return {
-        "LD_PRELOAD": found[0],
-        "FAKETIME_TIMESTAMP_FILE": str(file),
-        "FAKETIME_NO_CACHE": "1",
-        # Nobody can set the clock that waiting goes by.
-        "FAKETIME_DONT_FAKE_MONOTONIC": "1",
-        "DONT_FAKE_MONOTONIC": "1",
+static long long set_by(void)
+{
+    static volatile long long *seconds;
+    if (!seconds) {
+        int file = open(getenv("TESTS_CLOCK"), O_RDONLY);
+        seconds = mmap(0, sizeof *seconds, PROT_READ, MAP_SHARED, file, 0);
+        close(file);
     }
+    return *seconds;
+}
+
+int clock_gettime(clockid_t which, struct timespec *now)
+{
+    int failed = syscall(SYS_clock_gettime, which, now);
+    if (!failed && (which == CLOCK_REALTIME || which == CLOCK_REALTIME_COARSE)) now->tv_sec += set_by();
+    return failed;
+}
+
+int gettimeofday(struct timeval *restrict now, void *restrict zone)
+{
+    struct timespec exact;
+    (void)zone;
+    clock_gettime(CLOCK_REALTIME, &exact);
+    now->tv_sec = exact.tv_sec;
+    now->tv_usec = exact.tv_nsec / 1000;
+    return 0;
+}
+
+time_t time(time_t *also)
+{
+    struct timespec now;
+    clock_gettime(CLOCK_REALTIME, &now);
+    if (also) *also = now.tv_sec;
+    return now.tv_sec;
+}
+"""
+"""What a process is told when it asks what time it is. Waiting is left alone, as the system leaves it alone:
+libfaketime shifts what Python sleeps until, too, and fails at that."""
+
+
+class Clock:
+    """The clock of the processes that are started with `environment`."""
+
+    def __init__(self, folder: Path) -> None:
+        compiler = shutil.which("cc")
+        if compiler is None:
+            raise CannotHappen("there is no C compiler to make a clock with that can be set")
+        self._file, source, library = (folder / name for name in ("clock", "clock.c", "clock.so"))
+        self.put(0)
+        source.write_text(SHIM, encoding="utf-8")
+        subprocess.run([compiler, "-shared", "-fPIC", "-O2", "-o", library, source], check=True)
+        self.environment = {"LD_PRELOAD": str(library), SET: str(self._file)}
+
+    def put(self, days: int) -> None:
+        """Set it so many days ahead of the true one."""
+        with self._file.open("r+b" if self._file.exists() else "wb", buffering=0) as file:
+            file.write(struct.pack("q", days * DAY))
 
 
 @contextmanager
-def jump(kind: str, by: str, folder: Path) -> Iterator[Scene]:
+def jump(kind: str, days: int, folder: Path) -> Iterator[Scene]:
     """The clock of the service's processes jumps, and later jumps back."""
-    clock = folder / "clock"
-    clock.write_text("+0", encoding="utf-8")
-    with database(kind, folder) as url, a_served_shop(url, folder, environment(clock)) as shop:
+    clock = Clock(folder)
+    with database(kind, folder) as url, a_served_shop(url, folder, clock.environment) as shop:
         known = Known(shop)
         yield Scene(
             shop=shop,
-            trouble=Trouble(begin=partial(clock.write_text, by), end=partial(clock.write_text, "+0")),
-            by=f"the clock of the service's processes set by {by} (libfaketime)",
+            trouble=Trouble(begin=partial(clock.put, days), end=partial(clock.put, 0)),
+            by=f"the clock that the service's processes are told is set by {days:+} days",
             longest=QUICK,
             recovery=0,
             felt=False,
-            meanwhile=partial(known.faults, expired=by.startswith("+")),
+            meanwhile=partial(known.faults, expired=days > 0),
             afterwards=partial(known.faults, expired=False),
         )
 

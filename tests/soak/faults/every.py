@@ -18,25 +18,25 @@ _ALL = (
     Fault(
         name="clock-forwards",
         what="the clock of the service's host jumps forwards",
-        scene=partial(clocks.jump, "postgresql", clocks.LONG_FORWARDS),
+        scene=partial(clocks.jump, "postgresql", clocks.LONG),
         lasts=6,
     ),
     Fault(
         name="clock-backwards",
         what="the clock of the service's host jumps backwards",
-        scene=partial(clocks.jump, "postgresql", clocks.BACKWARDS),
+        scene=partial(clocks.jump, "postgresql", -clocks.LONG),
         lasts=6,
     ),
     Fault(
         name="clock-forwards-sqlite",
         what="the same where the database goes by it, too",
-        scene=partial(clocks.jump, "sqlite", clocks.FORWARDS),
+        scene=partial(clocks.jump, "sqlite", 1),
         lasts=6,
     ),
     Fault(
         name="clock-backwards-sqlite",
         what="the same where the database goes by it, too",
-        scene=partial(clocks.jump, "sqlite", clocks.BACKWARDS),
+        scene=partial(clocks.jump, "sqlite", -1),
         lasts=6,
     ),
 )
