@@ -12,7 +12,7 @@ from service.domain.steps.plan import World
 from service.domain.steps.plan import plan as worked
 from service.domain.terms import Who
 from service.domain.upgrade.aim import Aim
-from service.domain.upgrade.filling import Filling, fillings
+from service.domain.upgrade.filling import Filling, kept
 from service.domain.upgrade.plans import Plan
 from service.domain.upgrade.seats import Seating
 from service.domain.upgrade.standing import Standing, standings
@@ -61,7 +61,7 @@ def test_the_steps_are_those_of_the_planner_for_the_whole_machine(plans: Plans) 
         assert hub is not None
         changed = {filling.place: filling for filling in each.changes}
         chosen = [
-            changed.get(place) or next(fillings(standing, hub, place, offers(demo(), "mainland")))
+            changed.get(place) or next(kept(standing, hub, place))
             for place in dict.fromkeys((*hub.places, *changed))
         ]
         aim = Aim(standing=standing, hub=hub, wanted={}, offers=offers(demo(), "mainland"))

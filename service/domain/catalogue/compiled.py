@@ -19,6 +19,7 @@ from service.domain.catalogue.model import Catalogue, Listing, Model, Part
 from service.domain.place import Place
 from service.domain.serials import Decoded, Subject
 from service.domain.serials.decoding import decode
+from service.domain.software.reaching import joined_roles
 from service.domain.terms import BindingPolicy, MarketId, ModelId, PartNumber, RoleId
 
 SerialKey = tuple[int, tuple[int | str, ...]]
@@ -134,6 +135,10 @@ class CompiledCatalogue:
         """Whether a plate serial says which models it can be of."""
         self.rows_of = _rows_by_model(catalogue.parts.values())
         self.models = {model.id: CompiledModel(self, model) for model in catalogue.models.values()}
+        self.joined_roles = frozenset(
+            role for roles in joined_roles(catalogue.software) if len(roles) > 1 for role in roles
+        )
+        """Roles whose software has to go together with that of another."""
         self.parts_of_role = _group((p.role, p.number) for p in catalogue.parts.values())
         self.binding_domain = self._binding_domain()
         """Per part, the models it may be bound to: those it is listed for or reaches, breaks ignored."""

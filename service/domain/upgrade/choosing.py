@@ -88,6 +88,8 @@ def _extended(
 
 def _undominated(partial: dict[State, _Partial]) -> dict[State, _Partial]:
     """Without those that called no less, met no more, took no less and weigh no less than another."""
+    if len(partial) < 2:
+        return partial
     kept: list[tuple[State, _Partial]] = []
     for state, found in sorted(partial.items(), key=lambda item: item[1][:2]):
         if not any(_covers(better, state) for better, _ in kept):

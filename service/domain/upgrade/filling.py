@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from decimal import Decimal
@@ -14,7 +13,7 @@ from service.domain.place import Place
 from service.domain.rules.board import Board
 from service.domain.rules.listed import has_role, is_listed
 from service.domain.terms import BindingPolicy, Condition, Holds, PartNumber, Serial
-from service.domain.upgrade.offers import Offers, StockBoard
+from service.domain.upgrade.offers import StockBoard
 from service.domain.upgrade.standing import Standing
 
 NOTHING = Fraction(0)
@@ -54,26 +53,6 @@ class Filling:
         return self.place if self.kept else self.serial
 
 
-def fillings(standing: Standing, hub: Hub, place: Place, offers: Offers) -> Iterator[Filling]:
-    """Every way to fill a place of the target, whether the rules allow it or not. A part without a price
-    can't be offered."""
-    yield from kept(standing, hub, place)
-    out = Filling(place=place, board=None, name="3 out", lead_days=0, taken_out=True)
-    if place not in hub.order:
-        yield out
-        return
-    if place in standing.boards and place.role != hub.naming_role and not hub.roles[place.role].required:
-        yield out
-    namer = hub.naming_role is not None
-    for each in _few(hub, place, offers):
-        yield _from_stock(hub, place, each, namer=namer)
-    if offers.new_parts:
-        for number in hub.compiled.parts_of_role.get(place.role, ()):
-            part = hub.parts[number]
-            if part.price is not None and hub.lists(number) and hub.sells(number):
-                yield _new(place, part, namer=namer)
-
-
 def kept(standing: Standing, hub: Hub, place: Place) -> Iterator[Filling]:
     """The place as it is, once; not at all where it can't be left so."""
     board = standing.boards.get(place)
@@ -90,21 +69,20 @@ def kept(standing: Standing, hub: Hub, place: Place) -> Iterator[Filling]:
     yield Filling(place=place, board=board, name="0 keep", release=release)
 
 
-def _few(hub: Hub, place: Place, offers: Offers) -> Iterator[StockBoard]:
-    """Of boards that differ in nothing that matters, as many as the role has places."""
-    most = len(hub.compiled.catalogue.roles[place.role].places)
-    seen: Counter[tuple[object, ...]] = Counter()
-    for each in sorted(offers.stock.get(place.role, ()), key=lambda board: (board.price, board.serial)):
-        alike = each.part, each.binding, each.holds, each.release
-        seen[alike] += 1
-        if seen[alike] <= most:
-            yield each
+def taken_out(standing: Standing, hub: Hub, place: Place) -> Iterator[Filling]:
+    """What sits there comes out, where the model has no such place or can do without a board there."""
+    if place not in standing.boards:
+        return
+    needed = place in hub.order and (place.role == hub.naming_role or hub.roles[place.role].required)
+    if not needed:
+        yield Filling(place=place, board=None, name="3 out", lead_days=0, taken_out=True)
 
 
-def _from_stock(hub: Hub, place: Place, of: StockBoard, *, namer: bool) -> Filling:
+def from_stock(hub: Hub, place: Place, of: StockBoard) -> Filling:
+    """A board from the shelf."""
     return Filling(
         place=place,
-        board=_proposed(place, of.part, namer=namer)._replace(binding=of.binding, holds=of.holds),
+        board=_proposed(hub, place, of.part)._replace(binding=of.binding, holds=of.holds),
         name=f"1 {of.serial}",
         bought=hub.parts[of.part],
         price=of.price,
@@ -115,24 +93,31 @@ def _from_stock(hub: Hub, place: Place, of: StockBoard, *, namer: bool) -> Filli
     )
 
 
-def _new(place: Place, part: Part, *, namer: bool) -> Filling:
-    return Filling(
-        place=place,
-        board=_proposed(place, part.number, namer=namer),
-        name=f"2 {part.number}",
-        bought=part,
-        price=part.price,
-        cost=_cost(part, part.price),
-        lead_days=part.lead_days,
-        release=part.release,
-    )
+def ordered(hub: Hub, place: Place) -> Iterator[Filling]:
+    """New boards. A part without a price can't be offered."""
+    if place not in hub.order:
+        return
+    for number in hub.compiled.parts_of_role.get(place.role, ()):
+        part = hub.parts[number]
+        if part.price is not None and hub.lists(number) and hub.sells(number):
+            yield Filling(
+                place=place,
+                board=_proposed(hub, place, number),
+                name=f"2 {number}",
+                bought=part,
+                price=part.price,
+                cost=_cost(part, part.price),
+                lead_days=part.lead_days,
+                release=part.release,
+            )
 
 
 def _cost(part: Part, price: Decimal | None) -> Fraction:
     return sum((Fraction(each.price) for each in part.companions if each.price), Fraction(price or 0))
 
 
-def _proposed(place: Place, part: PartNumber, *, namer: bool) -> Board:
+def _proposed(hub: Hub, place: Place, part: PartNumber) -> Board:
+    namer = hub.naming_role is not None
     return Board(place, part, None, Holds.NOTHING, Condition.USABLE, False, True, namer)
 
 

@@ -17,6 +17,7 @@ from service.domain.upgrade.accessories import Fitting, fittings
 from service.domain.upgrade.aim import Aim
 from service.domain.upgrade.approach import Allowed
 from service.domain.upgrade.filling import NOTHING, Filling
+from service.domain.upgrade.seats import Seat
 from service.domain.upgrade.task import FREE, BoundExceeded, Burden, Option
 from service.domain.upgrade.wanted import Need, met
 from service.domain.upgrade.ways import Ways
@@ -51,9 +52,10 @@ class Options:
         self.aim = aim
         self._ways = Ways(aim)
         self._made: dict[tuple[Place, str], tuple[Worked, Found]] = {}
+        self._unchanged: dict[tuple[Place, ...], tuple[tuple[Filling, ...], tuple[Seat, ...] | None]] = {}
         self._labour: dict[int, Fraction] = {}
 
-    def of_boards(self, places: Sequence[Place], allowed: Allowed, *, session: bool) -> list[Found]:
+    def of_boards(self, places: tuple[Place, ...], allowed: Allowed, *, session: bool) -> list[Found]:
         """Those of the places of a block. One that may stay as it is, with nothing to do and nothing to gain,
         does so. Raises BoundExceeded."""
         needs = self.aim.needs_in({place.role for place in places})
@@ -63,7 +65,8 @@ class Options:
         ways = [self._ways.of(place, allowed) for place in places]
         if prod(map(len, ways)) > MAX_FILLINGS:
             raise BoundExceeded
-        found = (self._option(chosen, needs, session=session) for chosen in product(*ways))
+        seated = self._ways.seating.seated
+        found = (self._option(chosen, seated(chosen), needs, session=session) for chosen in product(*ways))
         return [each for each in found if each is not None]
 
     def of_accessory(self, accessory: str, allowed: Allowed, *, session: bool) -> list[Found]:
@@ -81,17 +84,26 @@ class Options:
             labour = self._labour[effort.charged] = self.aim.offers.labour(effort.charged)
         return Burden(price + labour if price else labour, effort.lasting, effort.minutes)
 
-    def _staying(self, places: Sequence[Place], needs: Sequence[Need], *, session: bool) -> Found | None:
+    def _staying(self, places: tuple[Place, ...], needs: Sequence[Need], *, session: bool) -> Found | None:
         """The option that changes nothing, where no other can be better."""
-        chosen = [filling for place in places for filling in self._ways.staying(place)]
-        found = self._option(tuple(chosen), needs, session=session) if len(chosen) == len(places) else None
+        if places not in self._unchanged:
+            chosen = [filling for place in places for filling in self._ways.staying(place)]
+            seats = self._ways.seating.seated(chosen) if len(chosen) == len(places) else None
+            self._unchanged[places] = tuple(chosen), seats
+        found = self._option(*self._unchanged[places], needs, session=session)
         if found is None:
             return None
         idle = found[0].burden == FREE and not found[0].calls
         return found if idle and len(found[0].gives) == len({need.name for need in needs}) else None
 
-    def _option(self, chosen: tuple[Filling, ...], needs: Sequence[Need], *, session: bool) -> Found | None:
-        seats = self._ways.seating.seated(chosen)
+    def _option(
+        self,
+        chosen: tuple[Filling, ...],
+        seats: tuple[Seat, ...] | None,
+        needs: Sequence[Need],
+        *,
+        session: bool,
+    ) -> Found | None:
         done = worked(self.aim.hub, seats, session=session) if seats is not None else None
         if done is None:
             return None

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -19,8 +20,10 @@ REMEMBERED = 16_384
 """So many boards and pieces of work are remembered, over all questions."""
 
 
-class Seat(NamedTuple):
+@dataclass(frozen=True, slots=True, eq=False)
+class Seat:
     """One place, with everything on which its steps depend: places that are seated alike take the same work.
+    Made by `seat` only, so that equal ones are one object.
 
     Its parts are the stand-ins of the real ones, since steps know parts by how they bind alone.
     """
@@ -36,6 +39,9 @@ class Seat(NamedTuple):
     """Nobody has read the board, and it is read before anything is bound."""
     loads: tuple[int, ...]
     """The releases that are loaded, by position."""
+
+
+seat = lru_cache(maxsize=REMEMBERED)(Seat)
 
 
 class There(NamedTuple):
@@ -121,14 +127,14 @@ def judged(hub: Hub, board: Board, *, another_model: bool) -> Verdict | None:
 def _seat(aim: Aim, of: Filling, found: There | None, *, assigns: bool) -> Seat:
     hub = aim.hub
     sits = None if of.kept else aim.standing.boards.get(of.place)
-    return Seat(
-        place=of.place,
-        board=found and found.board._replace(part=hub.stand_in(found.board.part)),
-        verdict=found and found.verdict,
-        replaced=sits and hub.stand_in(sits.part),
-        second_hand=found is not None and _second_hand(found.board),
-        unread=_unread(aim, of, assigns=assigns),
-        loads=of.loads,
+    return seat(
+        of.place,
+        found and found.board._replace(part=hub.stand_in(found.board.part)),
+        found and found.verdict,
+        sits and hub.stand_in(sits.part),
+        found is not None and _second_hand(found.board),
+        _unread(aim, of, assigns=assigns),
+        of.loads,
     )
 
 

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Hashable, Iterable, Iterator, Sequence
+from functools import lru_cache
 
+from service.domain.catalogue.hub import Hub
 from service.domain.place import Place
-from service.domain.terms import RoleId
 from service.domain.upgrade.aim import Aim
 from service.domain.upgrade.approach import Allowed
-from service.domain.upgrade.filling import Filling, binds, fillings, kept, loaded
-from service.domain.upgrade.seats import Seating
+from service.domain.upgrade.filling import Filling, binds, from_stock, kept, loaded, ordered, taken_out
+from service.domain.upgrade.seats import REMEMBERED, Seating, judged
 from service.domain.upgrade.wanted import Need, worth
 
 
@@ -30,62 +31,105 @@ class Ways:
         """Every way that can matter."""
         key = place, allowed.boards, allowed.loads
         if key not in self._known:
-            needs = self.aim.needs_in((place.role,))
-            self._known[key] = tuple(_mattering(self.seating, self._all(place, needs, allowed), needs))
+            self._known[key] = tuple(self._mattering(place, allowed))
         return self._known[key]
 
-    def _all(self, place: Place, needs: Sequence[Need], allowed: Allowed) -> Iterator[Filling]:
+    def _mattering(self, place: Place, allowed: Allowed) -> Iterator[Filling]:
+        """The ways without those that a better one can always stand in for.
+
+        Those of one kind take the same work beside whatever else there is. Of these the cheapest come first,
+        and one is left out where those before it that have no less of what is needed are enough: a single
+        new board, which can be had as often as it is wanted, or as many boards from stock as the role has
+        places.
+        """
+        needs = self.aim.needs_in((place.role,))
         loads = allowed.loads and any(need.kind == "release" for need in needs)
-        for each in fillings(self.aim.standing, self.aim.hub, place, self.aim.offers):
-            if each.kept or allowed.boards:
-                yield each
-                newer = loaded(self.aim.hub, each) if loads else None
-                if newer is not None:
-                    yield newer
+        kinds: dict[Kind, list[Filling]] = {}
+        for kind, each in self._all(place, needs, allowed, loads=loads):
+            kinds.setdefault(kind, []).append(each)
+        for alike in kinds.values():
+            yield from best_of(self.aim.hub, alike, needs)
+
+    def _all(
+        self, place: Place, needs: tuple[Need, ...], allowed: Allowed, *, loads: bool
+    ) -> Iterator[tuple[Kind, Filling]]:
+        aim = self.aim
+        found = [*kept(aim.standing, aim.hub, place)]
+        if allowed.boards:
+            found += taken_out(aim.standing, aim.hub, place)
+            found += [from_stock(aim.hub, place, each) for each in aim.offers.stock.get(place.role, ())]
+        yield from _of_kinds(aim, found, loads=loads)
+        if allowed.boards and aim.offers.new_parts:
+            yield from new_ones(aim.hub, place, needs, another_model=aim.another_model, loads=loads)
 
 
-def _mattering(seating: Seating, found: Iterable[Filling], needs: Sequence[Need]) -> Iterator[Filling]:
-    """The ways without those that a better one can always stand in for.
+Kind = tuple[object, ...]
+"""What the work with a filling depends on; equal for those that take the same."""
 
-    Those of one kind take the same work beside whatever else there is. Of these the cheapest come first,
-    and one is left out where those before it that have no less of what is needed are enough: a single new
-    board, which can be had as often as it is wanted, or as many boards from stock as the role has places.
-    """
-    kinds: dict[object, list[Filling]] = {}
-    for each in found:
-        kind = _kind(seating, each)
+
+@lru_cache(maxsize=REMEMBERED)
+def new_ones(
+    hub: Hub, place: Place, needs: tuple[Need, ...], *, another_model: bool, loads: bool
+) -> tuple[tuple[Kind, Filling], ...]:
+    """New boards, without those that another new one can stand in for. They are the same for every unit."""
+    kinds: dict[Kind, list[Filling]] = {}
+    for each in _with_loads(hub, ordered(hub, place), loads=loads):
+        kind = _kind(hub, each, NOBODY, another_model=another_model)
         if kind is not None:
             kinds.setdefault(kind, []).append(each)
-    for alike in kinds.values():
-        yield from _best(seating.aim, alike, needs) if len(alike) > 1 else alike
+    return tuple((kind, each) for kind, alike in kinds.items() for each in best_of(hub, alike, needs))
 
 
-def _kind(seating: Seating, of: Filling) -> object | None:
-    """What its work depends on; None for a board that fits nowhere. Whether a follower stays introduced is
-    for the board beside it to say, so both are looked at."""
-    if of.board is None:
-        return of.kept
-    known = seating.aim.offers.acquaintances(of.known_as)
-    said = [seating.there(of, introduced=so) for so in sorted({of.board.introduced, False, bool(known)})]
+def _of_kinds(aim: Aim, found: Iterable[Filling], *, loads: bool) -> Iterator[tuple[Kind, Filling]]:
+    for each in _with_loads(aim.hub, found, loads=loads):
+        known = aim.offers.acquaintances(each.known_as)
+        kind = _kind(aim.hub, each, known, another_model=aim.another_model)
+        if kind is not None:
+            yield kind, each
+
+
+def _with_loads(hub: Hub, found: Iterable[Filling], *, loads: bool) -> Iterator[Filling]:
+    for each in found:
+        yield each
+        newer = loaded(hub, each) if loads else None
+        if newer is not None:
+            yield newer
+
+
+Pairs = frozenset[tuple[Hashable, Hashable]]
+NOBODY: Pairs = frozenset()
+
+
+def _kind(hub: Hub, of: Filling, known: Pairs, *, another_model: bool) -> Kind | None:
+    """Of what kind it is; None for a board that fits nowhere. Whether a follower stays introduced is for the
+    board beside it to say, so either is looked at; `known`: the boards that know this one."""
+    board = of.board
+    if board is None:
+        return of.kept, None
+    may_be = sorted({board.introduced, False, bool(known)})
+    said = [judged(hub, board._replace(introduced=so), another_model=another_model) for so in may_be]
     if not any(said):
         return None
-    hub = seating.aim.hub
-    board = of.board._replace(part=hub.stand_in(of.board.part))
     unread = of.serial is None and binds(hub, of)
-    verdicts = tuple(each and each.verdict for each in said)
-    return of.kept, board, verdicts, unread, of.loads, of.release, known
+    release = of.release if place_is_joined(hub, of.place) else None
+    return of.kept, board._replace(part=hub.stand_in(board.part)), *said, unread, of.loads, release, known
 
 
-def _best(aim: Aim, alike: Sequence[Filling], needs: Sequence[Need]) -> Iterator[Filling]:
-    places = _places(aim, alike[0].place.role)
+def place_is_joined(hub: Hub, place: Place) -> bool:
+    """Whether what the board there runs is anything to other boards."""
+    return place.role in hub.compiled.joined_roles
+
+
+def best_of(hub: Hub, alike: Sequence[Filling], needs: Sequence[Need]) -> Iterator[Filling]:
+    """Of fillings of one kind, those that no other can stand in for."""
+    if len(alike) == 1:
+        yield from alike
+        return
+    places = sum(place.role == alike[0].place.role for place in hub.places)
     before: list[tuple[tuple[int, ...], Filling]] = []
     for each in sorted(alike, key=lambda filling: (filling.cost, filling.name)):
-        has = tuple(worth(aim.hub, need, each) for need in needs)
+        has = tuple(worth(hub, need, each) for need in needs)
         better = [other for had, other in before if all(map(int.__ge__, had, has))]
         if len(better) < places and all(other.serial for other in better):
             before.append((has, each))
             yield each
-
-
-def _places(aim: Aim, role: RoleId) -> int:
-    return sum(place.role == role for place in aim.hub.places)
