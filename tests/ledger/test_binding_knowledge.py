@@ -37,6 +37,8 @@ ASSIGN_60 = draft("step_finished", step="assign", board="B1", unit="U2", model="
 LOAD_ON_BENCH = draft("step_finished", step="load", board="B1", release="1.1")
 LOAD_IN_U1 = draft("step_finished", step="load", board="B1", unit="U1", release="1.1")
 TAKEN_ALONG = draft("removed", board="B1", unit="U1", role="main", policy="names", kept=False)
+MET_IN_U1 = draft("read_out", board="B1", unit="U1", role="main", policy="names")
+MET_BLANK = draft("read_out", board="B1", unit="U1", role="main", policy="names", binding="blank")
 FOUND = draft("found", board="B1", in_custody=True)
 
 CASES = [
@@ -71,6 +73,11 @@ CASES = [
     ([RECEIVED, TRY_40, FAIL_40], exactly("blank", "plover-40")),
     ([RECEIVED, FIT_40, TAKEN_ALONG], None),
     ([RECEIVED, FOUND], None),
+    # What was fitted without a word may have been bound there.
+    ([RECEIVED, remove("B1")], None),
+    ([RECEIVED, MET_IN_U1], None),
+    ([RECEIVED, MET_BLANK], exactly("blank")),
+    ([RECEIVED, FIT_40, MET_IN_U1], exactly("blank", "plover-40")),
     ([RECEIVED, FIT_40, BLANK], exactly("blank")),
     ([RECEIVED, FIT_40, USED], exactly("plover-40")),
     ([RECEIVED, FIT_40, BOUND_60], exactly("plover-60")),

@@ -73,6 +73,8 @@ class Ledger:
 
     def take(self, seq: int, kind: str, data: Data) -> None:
         for serial, unit, block in blocks(data):
+            if kind not in {"fitted", "found"}:
+                self.met(serial, data["unit"] if kind == "converted" else unit, block, data.get("model"))
             if kind not in {"removed", "found"}:
                 self.put(serial, spot(unit, block))
         for block in (data, *data.get("boards", ())):
@@ -91,6 +93,12 @@ class Ledger:
                 board["may"], board["torn"] = board["may"] | {block.get("bound_model", BLANK)}, True
             case "used" if not board["torn"]:
                 board["may"] = (board["may"] - {BLANK}) or (EVERYTHING - {BLANK})
+
+    def met(self, serial: str, unit: str, block: Data, model: str | None) -> None:
+        """A board that nobody put where it is met was put there all the same, and may be bound since."""
+        if self.board(serial)["at"] != spot(unit, block):
+            self.tried(serial, model)
+            self.board(serial)["tested"] = False
 
     def tried(self, serial: str, model: str | None) -> None:
         """Something may have bound the board, if it was blank."""

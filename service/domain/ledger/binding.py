@@ -8,15 +8,24 @@ nobody could have bound the board unseen.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
-from service.domain.facts.records import BLANK, BindingRecord
+from service.domain.facts.records import BLANK, BindingRecord, BoardRecord
 from service.domain.terms import ModelId
 
 NOTHING_KNOWN = BindingRecord()
 ONLY_BLANK = BindingRecord(values=frozenset({BLANK}))
 USED = BindingRecord(values=frozenset(), any_model=True)
 """Bound to some model or other."""
+
+
+def with_binding(record: BoardRecord, known: BindingRecord) -> BoardRecord:
+    """A board whose binding became known better, or less well. Only a blank board surely holds no serial."""
+    if known == record.binding:
+        return record
+    holds_none = record.held_serial == "" and known.values != frozenset({BLANK})
+    return replace(record, binding=known, held_serial=None if holds_none else record.held_serial)
 
 
 def observed(known: BindingRecord, statement: Mapping[str, Any]) -> BindingRecord:

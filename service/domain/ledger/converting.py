@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from service.domain.ledger import bench, seating
 from service.domain.ledger.event import Event
+from service.domain.ledger.meeting import met_at
 from service.domain.ledger.placing import described, located_unit, plated
 from service.domain.ledger.states import BoardState, UnitState
 
@@ -13,7 +14,8 @@ from service.domain.ledger.states import BoardState, UnitState
 def converted_board(state: BoardState, event: Event) -> BoardState:
     """A board that stays in the machine sits in the unit that it is now."""
     block = next(entry for entry in event.data["boards"] if entry["board"] == state.record.serial)
-    record = described(state.record, block)
+    met = met_at(state.record, {**block, "unit": event.data["unit"]}, event.data["model"])
+    record = described(met, block)
     return replace(state, record=seating.located(record, {**block, "unit": event.data["into"]}))
 
 

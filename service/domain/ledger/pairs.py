@@ -12,7 +12,8 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from service.domain.facts.records import Introductions, Pair
-from service.domain.ledger.seating import broken_off_at, located, place_in, seen, with_policy
+from service.domain.ledger.meeting import met_at
+from service.domain.ledger.seating import broken_off_at, place_in, seen, with_policy
 from service.domain.ledger.states import (
     FACTORY_LINK,
     BoardState,
@@ -31,7 +32,8 @@ def introduced_board(state: BoardState, data: Mapping[str, Any], seq: int, *, ce
     naming = Serial(data["naming"]["board"])
     follows = state.record.serial == data["board"]
     partner = naming if follows else Serial(data["board"])
-    record = located(state.record, {**(data if follows else data["naming"]), "unit": data["unit"]})
+    there = {**(data if follows else data["naming"]), "unit": data["unit"]}
+    record = met_at(state.record, there, data.get("model"))
     return replace(
         state,
         record=replace(

@@ -7,23 +7,17 @@ from dataclasses import replace
 from datetime import date
 from typing import Any
 
-from service.domain.facts.records import BLANK, BindingRecord, BoardRecord, Hold
+from service.domain.facts.records import BoardRecord, Hold
 from service.domain.ledger import binding, seating
+from service.domain.ledger.binding import with_binding
 from service.domain.ledger.event import Event
+from service.domain.ledger.meeting import met_at
 from service.domain.ledger.pairs import introduced_board, introduced_unit, parted_board, parted_unit
 from service.domain.ledger.states import BoardState, UnitState
 from service.domain.terms import BindingPolicy, MarketId, ModelId, PartNumber, Serial
 
 UNDER_QUERY = "under_query"
 """The hold that a board gets when it turns up elsewhere than recorded."""
-
-
-def with_binding(record: BoardRecord, known: BindingRecord) -> BoardRecord:
-    """A board whose binding became known better, or less well. Only a blank board surely holds no serial."""
-    if known == record.binding:
-        return record
-    holds_none = record.held_serial == "" and known.values != frozenset({BLANK})
-    return replace(record, binding=known, held_serial=None if holds_none else record.held_serial)
 
 
 def described(record: BoardRecord, data: Mapping[str, Any]) -> BoardRecord:
@@ -71,7 +65,8 @@ def registered_board(state: BoardState, event: Event) -> BoardState:
         return replace(state, record=described(state.record, event.data))
     serial = state.record.serial
     block = next(entry for entry in event.data["boards"] if entry["board"] == serial)
-    record = seating.located(described(state.record, block), {**block, "unit": event.data["unit"]})
+    there = {**block, "unit": event.data["unit"]}
+    record = described(met_at(state.record, there, event.data.get("model")), block)
     partner = _factory_partner(block, event.data["boards"])
     return replace(state, record=replace(record, partner=partner or record.partner))
 
@@ -104,7 +99,7 @@ def received_board(state: BoardState, event: Event) -> BoardState:
 def read_out_board(state: BoardState, event: Event) -> BoardState:
     data = event.data
     if data["board"] == state.record.serial:
-        state = replace(state, record=seating.located(described(state.record, data), data))
+        state = replace(state, record=described(met_at(state.record, data), data))
     match data.get("introduced"):
         case True:
             return introduced_board(state, data, event.seq, certain=True)
@@ -139,7 +134,8 @@ def fitted_unit(state: UnitState, event: Event) -> UnitState:
 
 
 def removed_board(state: BoardState, event: Event) -> BoardState:
-    record = replace(_nowhere(state.record), donor=Serial(event.data["unit"]), in_custody=True)
+    record = _nowhere(met_at(state.record, event.data))
+    record = replace(record, donor=Serial(event.data["unit"]), in_custody=True)
     return replace(state, record=record if event.data.get("kept", True) else gone(record))
 
 

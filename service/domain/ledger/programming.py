@@ -6,10 +6,12 @@ from dataclasses import replace
 
 from service.domain.facts.records import BoardRecord
 from service.domain.ledger import binding
+from service.domain.ledger.binding import with_binding
 from service.domain.ledger.event import Event, EventKind
+from service.domain.ledger.meeting import met_at
 from service.domain.ledger.pairs import broken_off_unit, introduced_board, introduced_unit
-from service.domain.ledger.placing import located_unit, release_in, with_binding
-from service.domain.ledger.seating import broken_off_at, located, place_in
+from service.domain.ledger.placing import located_unit, release_in
+from service.domain.ledger.seating import broken_off_at, place_in
 from service.domain.ledger.states import BoardState, UnitState
 from service.domain.terms import BindingPolicy, ModelId, Serial, StepKind
 
@@ -42,7 +44,7 @@ POLICIES = {
 def step_board(state: BoardState, event: Event) -> BoardState:
     data = event.data
     if data.get("board") == state.record.serial:
-        record = _written(located(state.record, data), event)
+        record = _written(met_at(state.record, data, data.get("model")), event)
         broke_off = event.kind == EventKind.STEP_FAILED
         state = replace(state, record=replace(record, tested=record.tested and not broke_off))
     if data["step"] == StepKind.INTRODUCE:
