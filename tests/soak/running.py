@@ -82,15 +82,24 @@ class Outcome:
     """What the server said, if anything."""
 
 
+@dataclass(frozen=True, slots=True)
+class Database:
+    """An empty database that keeps what it acknowledges."""
+
+    url: str
+    pid: int | None = None
+    """Of PostgreSQL's first process."""
+
+
 @contextmanager
-def database(kind: str, folder: Path) -> Iterator[str]:
-    """The URL of an empty database that keeps what it acknowledges."""
+def database(kind: str, folder: Path) -> Iterator[Database]:
+    """One of the kind `sqlite` or `postgresql`."""
     if kind == "sqlite":
-        yield f"sqlite:///{folder / 'shop.db'}"
+        yield Database(f"sqlite:///{folder / 'shop.db'}")
         return
     # As a server is in a shop, which tidies up after itself.
     with postgres(durable=True, settings={"autovacuum": "on", "shared_buffers": "128MB"}) as server:
-        yield server.url
+        yield Database(server.url, server.pid)
 
 
 @contextmanager
@@ -113,8 +122,8 @@ def soak(options: Options, progress: Progress, stopped: Callable[[], bool]) -> O
     """Run for the time that is asked for, or until somebody stops it; the ledger is checked in any case."""
     with (
         tempfile.TemporaryDirectory(prefix="boardfit-soak-") as name,
-        database(options.database, Path(name)) as url,
-        a_served_shop(url, Path(name)) as shop,
+        database(options.database, Path(name)) as empty,
+        a_served_shop(empty.url, Path(name)) as shop,
     ):
         start = books.last(shop.engine)
         outcome, clients, reader = under_load(shop, options, start, progress, stopped)

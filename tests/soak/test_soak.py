@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import json
 import time
+from collections.abc import Callable
+from pathlib import Path
 from random import Random
 from threading import Event
 
@@ -14,29 +16,42 @@ from service.cli.progress import shown
 from tests.endurance import books
 from tests.endurance.asking import Answer, event
 from tests.endurance.holding import receive
-from tests.soak import ledger
+from tests.soak import ledger, saturation
 from tests.soak.clients import Client, Written
 from tests.soak.judging import LEAK, verdicts
 from tests.soak.processes import Moment, Sample
-from tests.soak.running import Options, Outcome, soak
+from tests.soak.running import Options, Outcome, a_served_shop, soak
 from tests.soak.seen import Entry, Seen
 
 HOUR = 3_600
 RATE = 20
 """Requests a second to each of two workers, in what is made up here."""
 MEBI = 2**20
+LOAD = 2.0
+"""Seconds."""
 
 
 def test_some_seconds_of_it_hold_and_it_ends_when_it_is_asked_to() -> None:
     options = Options(seconds=HOUR, rate=80, clients=6)
-    until = time.monotonic() + 3.5
     with shown("soak", None, quiet=True) as progress:
-        outcome = soak(options, progress, lambda: time.monotonic() > until)
+        outcome = soak(options, progress, after(LOAD))
+    assert outcome.seconds < HOUR
     found = verdicts(outcome)
     assert [each for each in found if each.holds is False] == []
     assert {each.name for each in found if each.holds} >= {"answers", "ledger", "log", "workers"}
     assert outcome.events > 0
     assert {"fit by serial", "record events", "feed"} <= {entry.kind for entry in outcome.seen.entries}
+
+
+def after(seconds: float) -> Callable[[], bool]:
+    """Says when so many seconds have passed since it was asked first."""
+    asked: list[float] = []
+
+    def over() -> bool:
+        asked.append(time.monotonic())
+        return asked[-1] - asked[0] > seconds
+
+    return over
 
 
 def an_hour(*, leak: float = 0.0, slower: float = 1.0, dearer: float = 1.0) -> Outcome:
@@ -107,3 +122,14 @@ def client_told_of(seq: int, board: str) -> Client:
     written = Written("record events", "/v1/events", "key", b"")
     client.book.acknowledged.append((written, Answer(201, {}, json.dumps({"events": [told]}).encode())))
     return client
+
+
+@pytest.mark.deep
+def test_saturation_is_measured(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """How long answers take is not held here: others are at work on the machine."""
+    with a_served_shop(f"sqlite:///{tmp_path / 'shop.db'}", tmp_path) as shop:
+        saturation.measure(saturation.Place(shop.server, None), rounds=1, seconds=0.6)
+    fit, events, ratio = capsys.readouterr().out.splitlines()
+    assert fit.endswith("0 failed")
+    assert events.endswith("0 failed")
+    assert ratio.startswith("p99 at half of saturation")

@@ -106,7 +106,7 @@ class Clock:
 def jump(kind: str, days: int, folder: Path) -> Iterator[Scene]:
     """The clock of the service's processes jumps, and later jumps back."""
     clock = Clock(folder)
-    with database(kind, folder) as url, a_served_shop(url, folder, clock.environment) as shop:
+    with database(kind, folder) as empty, a_served_shop(empty.url, folder, clock.environment) as shop:
         known = Known(shop)
         yield Scene(
             shop=shop,

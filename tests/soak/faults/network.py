@@ -16,7 +16,7 @@ from pathlib import Path
 
 from sqlalchemy import make_url, text
 
-from service.store.engine import reading
+from service.store.engine import CONNECT_SECONDS, reading
 from tests.endurance.disks import Trouble
 from tests.soak.faults.relay import Relay
 from tests.soak.faults.scenes import LOCK, SILENT, Scene
@@ -29,8 +29,8 @@ HERE, THERE = "192.0.2.1", "192.0.2.2"
 TOOLS = ("unshare", "nsenter", "ip")
 INSIDE = "BOARDFIT_TESTS_INSIDE"
 """Tells a command that it is in a network namespace of its own already."""
-VANISHED = 7.0
-"""Seconds after which the system gives up a connection whose packets nobody takes note of, and a little."""
+VANISHED = 11.0
+"""Seconds after which the system gives up a connection from whose other end nothing comes, and a little."""
 
 
 def may_have_networks() -> bool:
@@ -65,7 +65,7 @@ def between_namespaces(folder: Path) -> Iterator[Scene]:
                     end=lambda: there(database, "ip", "route", "flush", "type", "blackhole"),
                 ),
                 by="network namespaces: the database's host has no way back to the service's",
-                longest=VANISHED + SILENT,
+                longest=VANISHED + CONNECT_SECONDS,
                 recovery=LOCK + 10,
             )
 
