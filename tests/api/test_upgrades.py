@@ -111,6 +111,15 @@ def test_new_parts_only_where_stock_is_not_to_be_used(client: FlaskClient) -> No
     assert Decimal(from_stock["costs"]["most"]) < Decimal(new["costs"]["least"])
 
 
+def test_the_boards_that_came_out_of_a_machine_go_back_without_programming(client: FlaskClient) -> None:
+    """Main and panel board were the last to be introduced to each other in it; another pair would not do."""
+    answer = asked(client, {"unit": {"serial": s.DONOR_CURLEW_12}, "wanted": {"work_lamp": 1}})
+    plan = next(plans(answer))
+    put_in = {each["role"]: each.get("serial") for each in plan["changes"]}
+    assert (put_in["main"], put_in["panel"]) == (s.MATCHED_MAIN_12, s.MATCHED_PANEL_12)
+    assert not {"introduce", "enter_serial", "assign"} & {each["step"] for each in plan["steps"]}
+
+
 @pytest.mark.parametrize("body", [SECOND_PACK, LINK, MAPPING, ANY_MACHINE])
 def test_a_total_is_the_sum_of_its_lines(client: FlaskClient, body: Json) -> None:
     quotes = [plan["quote"] for plan in plans(asked(client, body))]

@@ -10,6 +10,7 @@ from typing import Any
 import yaml
 
 from service.domain.catalogue.compiled import compile_catalogue
+from service.domain.facts.case import Pairing
 from service.domain.terms import CapabilityId, RoleId
 from service.domain.upgrade.offers import Offers, StockBoard
 from service.domain.upgrade.standing import standings
@@ -19,6 +20,7 @@ from tests.upgrade.asked import TRADE_PRACTICE, offers, unit
 
 Paper = dict[str, Any]
 Stock = Mapping[RoleId, tuple[StockBoard, ...]]
+Pairs = Mapping[Any, Pairing]
 
 
 def trade_practice() -> Paper:
@@ -56,13 +58,16 @@ def found(
     wanted: Mapping[str, int],
     *,
     stock: Stock | None = None,
+    pairs: Pairs | None = None,
     new_parts: bool = True,
 ) -> Found:
     """What comes of it for a machine of a model as the factory made it."""
     compiled = compile_catalogue(read_catalogue(json.dumps(paper)))
     market = next(iter(paper["models"][model].get("markets", paper["markets"])))
     (standing,) = standings(unit(compiled, model, market))
-    offered = Offers(terms=offers(compiled, market).terms, stock=stock or {}, new_parts=new_parts)
+    offered = Offers(
+        terms=offers(compiled, market).terms, stock=stock or {}, pairs=pairs or {}, new_parts=new_parts
+    )
     return found_for(standing, {CapabilityId(name): many for name, many in wanted.items()}, offered)
 
 

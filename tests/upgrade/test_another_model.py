@@ -116,3 +116,30 @@ def test_it_cannot_be_done_without_one_of_them(wanted: dict[str, int], lacking: 
 @WANTS
 def test_a_conversion_leads_one_way_and_to_one_model(wanted: dict[str, int]) -> None:
     assert found(with_conversion(), "small", wanted).outcome is UpgradeOutcome.NOT_POSSIBLE
+
+
+@WANTS
+def test_what_the_other_model_has_no_place_for_comes_out(wanted: dict[str, int]) -> None:
+    """Nothing is left behind in a place that a Large does not have; taking it out is told and counted."""
+    paper = with_conversion()
+    paper["roles"]["rain"] = {"name": "rain board"}
+    paper["models"]["medium"]["roles"]["rain"] = {}
+    rain = {"number": "RAIN-1", "name": "rain board", "role": "rain", "fits": [{"models": ["medium"]}]}
+    paper["parts"].append({**rain, "price": "20.00"})
+    (with_rain,) = found(paper, "medium", wanted).plans
+    _, without = made_a_large(wanted)
+    out = [each for each in with_rain.changes if each.taken_out]
+    assert [str(each.place) for each in out] == ["rain"]
+    assert [str(step.place) for step in with_rain.steps if step.kind is StepKind.REMOVE][-1:] == ["rain"]
+    assert len(with_rain.steps) == len(without.steps) + 1
+    assert with_rain.burden.minutes > without.burden.minutes
+
+
+def test_software_alone_is_followed_by_the_self_test() -> None:
+    """Common practice, no source: whatever was loaded is tested before the machine goes back."""
+    paper = trade_practice()
+    load = {"step": "load", "who": "dealer", "minutes": [5, 15], "tool": True}
+    paper["families"]["big-range"]["procedures"].insert(3, load)
+    (plan,) = found(paper, "large", RADIO).plans
+    assert plan.approach is Approach.SOFTWARE_ONLY
+    assert [step.kind for step in plan.steps] == [StepKind.LOAD, StepKind.LOAD, StepKind.SELF_TEST]
