@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from typing import Any
 
-from marshmallow import ValidationError, fields, validates_schema
+from marshmallow import fields
 
 from service.api.edge.paging import DEFAULT_SIZE, MAX_SIZE
 from service.api.schemas.codes import told
@@ -39,10 +39,9 @@ class ExpectedVersion(In):
         metadata={"description": "Its version; 0 where nothing was recorded of it."},
     )
 
-    @validates_schema
-    def _one(self, data: Mapping[str, Any], **_: Any) -> None:
+    def faults(self, data: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
         if ("board" in data) == ("unit" in data):
-            raise ValidationError({"board": ["give a board or a unit, and not both"]})
+            yield "board", "give a board or a unit, and not both"
 
 
 class NewEvents(In):

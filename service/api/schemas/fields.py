@@ -7,12 +7,12 @@ takes "+1", a text takes anything a database may choke on.
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import UTC, date, datetime, timedelta
 from enum import StrEnum
 from typing import Any
 
-from marshmallow import Schema, ValidationError, fields
+from marshmallow import Schema, ValidationError, fields, missing
 
 from service.api.schemas.codes import meaning
 from service.usecases.mending import hint, shown
@@ -40,10 +40,30 @@ def _messages(**own: str) -> Messages:
     return {**COMMON, **own}
 
 
-class Text(fields.String):
-    """A short text. Surrounding spaces are dropped."""
+class Checked(fields.Field[Any]):
+    """A field whose own `_deserialize` is the whole check.
+
+    The library would put together, for every value, an empty list of further ones to go through.
+    """
+
+    def _validate(self, value: Any) -> None:
+        """Nothing is left to check."""
+
+
+class Said(Checked, fields.String):
+    """A text of any kind."""
 
     default_error_messages = _messages(invalid="must be a text in quotes")
+
+    def text(self, value: Any) -> str:
+        """The value, which must be a text. Raises ValidationError."""
+        if not isinstance(value, str):
+            raise self.make_error("invalid")
+        return value
+
+
+class Text(Said):
+    """A short text. Surrounding spaces are dropped."""
 
     def __init__(self, *, longest: int = 64, may_be_empty: bool = False, **kwargs: Any) -> None:
         pattern = EMPTY_OR_TEXT_PATTERN if may_be_empty else TEXT_PATTERN
@@ -52,8 +72,8 @@ class Text(fields.String):
         self._longest = longest
         self._may_be_empty = may_be_empty
 
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> str:
-        text: str = super()._deserialize(value, attr, data, **kwargs)
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> str:  # noqa: ARG002 - the library's signature
+        text = self.text(value)
         if len(text) > self._longest:
             raise ValidationError(f"is longer than {self._longest} characters: shorten it")
         if not text and self._may_be_empty:
@@ -95,7 +115,7 @@ class QueryWhole(Whole):
         return int(value) if re.fullmatch(r"[0-9]{1,9}", value) else None
 
 
-class Flag(fields.Boolean):
+class Flag(Checked, fields.Boolean):
     """true or false, and no word for it."""
 
     default_error_messages = COMMON
@@ -106,10 +126,8 @@ class Flag(fields.Boolean):
         raise ValidationError("must be true or false, without quotes")
 
 
-class Choice(fields.String):
+class Choice(Said):
     """One member of a closed set. In the document all fields of one set share one component."""
-
-    default_error_messages = _messages(invalid="must be a text in quotes")
 
     def __init__(self, members: type[StrEnum], **kwargs: Any) -> None:
         component = {"enum": [str(m) for m in members], "description": meaning(members)}
@@ -117,8 +135,8 @@ class Choice(fields.String):
         super().__init__(metadata=own, **kwargs)
         self._members = {str(member): member for member in members}
 
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> Any:
-        text = super()._deserialize(value, attr, data, **kwargs)
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> Any:  # noqa: ARG002 - the library's signature
+        text = self.text(value)
         if text not in self._members:
             raise ValidationError(
                 f"{shown(text)} is not known: {hint(text, self._members, found_at='the document')}"
@@ -126,18 +144,16 @@ class Choice(fields.String):
         return self._members[text]
 
 
-class Word(fields.String):
+class Word(Said):
     """One of a few words that belong to this field alone."""
-
-    default_error_messages = _messages(invalid="must be a text in quotes")
 
     def __init__(self, words: Sequence[str], **kwargs: Any) -> None:
         allowed = {"enum": list(words)} if len(words) > 1 else {}
         super().__init__(metadata={**allowed, **kwargs.pop("metadata", {})}, **kwargs)
         self.words = tuple(words)
 
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> str:
-        text: str = super()._deserialize(value, attr, data, **kwargs)
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> str:  # noqa: ARG002 - the library's signature
+        text = self.text(value)
         if text not in self.words:
             mend = hint(text, self.words, found_at="the document")
             raise ValidationError(f"{shown(text)} is not known: {mend}")
@@ -193,13 +209,13 @@ def _moment(
     return (moment + timedelta(microseconds=999999 if leap else micro)).astimezone(UTC)
 
 
-class Group(fields.Nested):
+class Group(Checked, fields.Nested):
     """An object inside an object."""
 
     default_error_messages = _messages(type="must be an object in braces")
 
 
-class Several(fields.List[Any]):
+class Several(Checked, fields.List[Any]):
     """A list with bounds on its length."""
 
     default_error_messages = _messages(invalid="must be a list in brackets")
@@ -250,19 +266,46 @@ class Unread(fields.Dict):
 
 
 class In(Schema):
-    """What a caller sends. A member that the schema does not know is refused with the closest one."""
+    """What a caller sends. A member that the schema does not know is refused with the closest one.
 
-    error_messages = {"type": "must be an object in braces", "unknown": "unknown"}  # noqa: RUF012 - the library's own shape
+    Many documents are read in one call, so they are read here, field by field: the library's own way goes
+    through every field that was not sent, and has hooks and options that no document of ours needs.
+    """
 
-    def handle_error(self, error: Any, data: Any, *, many: bool, **kwargs: Any) -> None:  # noqa: ARG002 - the library's signature
-        if not isinstance(error.messages, dict):
-            return
-        for name, messages in error.messages.items():
-            if messages == ["unknown"]:
-                error.messages[name] = [f"is not a known name here: {self._hint(str(name))}"]
+    error_messages = {"type": "must be an object in braces"}  # noqa: RUF012 - the library's own shape
 
-    def _hint(self, name: str) -> str:
-        return hint(name, (f.data_key or n for n, f in self.fields.items()), found_at="the document")
+    def __init__(self, **given: Any) -> None:
+        super().__init__(**given)
+        speaking = (n for n, f in self.load_fields.items() if f.required or f.load_default is not missing)
+        self._speaking = frozenset(speaking)
+
+    def load(self, data: Any, **_: Any) -> dict[str, Any]:
+        """Each member as its field reads it, and defaults. Raises ValidationError with every fault."""
+        if not isinstance(data, dict):
+            raise ValidationError([self.error_messages["type"]])
+        found: dict[str, Any] = {}
+        faults: dict[str, Any] = {}
+        for name, field in self.load_fields.items():
+            value = data.get(name, missing)
+            if value is missing and name not in self._speaking:
+                continue
+            try:
+                found[name] = field.deserialize(value, name, data)
+            except ValidationError as fault:
+                faults[name] = fault.messages
+        for name in sorted(data.keys() - self.load_fields.keys()):
+            mend = hint(name, self.load_fields, found_at="the document")
+            faults[name] = [f"is not a known name here: {mend}"]
+        if not faults:
+            for name, detail in self.faults(found):
+                faults.setdefault(name, []).append(detail)
+        if faults:
+            raise ValidationError(faults)
+        return found
+
+    def faults(self, data: Mapping[str, Any]) -> Iterable[tuple[str, str]]:  # noqa: ARG002 - for those that override it
+        """Members that do not go together, each with its mend; asked where each by itself is right."""
+        return ()
 
 
 class Out(Schema):

@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from marshmallow import ValidationError, fields, validates_schema
-
 from service.api.schemas.closed import Assume, Questions, StatedBinding, StatedCondition
 from service.api.schemas.fields import (
     Amounts,
@@ -55,9 +53,8 @@ class Reading(In):
     bound_model = Text(metadata={"description": BOUND_MODEL, "example": "plover-60"})
     holds = Text(may_be_empty=True, metadata={"description": HOLDS})
 
-    @validates_schema
-    def _binding(self, data: Mapping[str, Any], **_: Any) -> None:
-        _raise(_binding_faults(data))
+    def faults(self, data: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
+        return _binding_faults(data)
 
 
 class Claim(Reading):
@@ -82,9 +79,8 @@ class ProposedBoard(In):
     read = Group(Reading, metadata={"description": "What was read from it."})
     introduced = Flag(metadata={"description": "The same as `claimed.introduced`."})
 
-    @validates_schema
-    def _whole(self, data: Mapping[str, Any], **_: Any) -> None:
-        _raise(_board_faults(data))
+    def faults(self, data: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
+        return _board_faults(data)
 
 
 class FittedBoard(ProposedBoard):
@@ -92,13 +88,14 @@ class FittedBoard(ProposedBoard):
 
     empty = Flag(metadata={"description": "true: no board is in that place."})
 
-    @validates_schema
-    def _empty(self, data: Mapping[str, Any], **_: Any) -> None:
+    def faults(self, data: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
+        yield from super().faults(data)
         if data.get("empty"):
-            told = [name for name in ("serial", "part", "claimed", "read", "introduced") if name in data]
-            _raise((name, "an empty place holds no board: leave this or `empty` out") for name in told)
+            for name in ("serial", "part", "claimed", "read", "introduced"):
+                if name in data:
+                    yield name, "an empty place holds no board: leave this or `empty` out"
             if "role" not in data:
-                _raise([("role", "is missing: say which place is empty")])
+                yield "role", "is missing: say which place is empty"
 
 
 class UnitReport(In):
@@ -123,7 +120,7 @@ class UnitStatement(UnitNamed):
     """The unit, as far as it is known."""
 
     boards = Several(
-        fields.Nested(FittedBoard),
+        Group(FittedBoard),
         most=MAX_BOARDS,
         metadata={"description": "Boards that sit in it; others are as recorded, else as `assume` says."},
     )
@@ -143,7 +140,7 @@ class FitQuestion(In):
 
     unit = Group(UnitStatement, metadata={"description": "The unit."})
     boards = Several(
-        fields.Nested(ProposedBoard),
+        Group(ProposedBoard),
         most=MAX_BOARDS,
         metadata={"description": "The proposed boards; what is not proposed stays. None: the unit as it is."},
     )
@@ -209,11 +206,10 @@ class FitQuery(In):
         metadata={"description": "Answer from what was recorded by then.", "example": "2026-01-01T00:00:00Z"}
     )
 
-    @validates_schema
-    def _board(self, data: Mapping[str, Any], **_: Any) -> None:
+    def faults(self, data: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
         if not any(name in data for name in ("board", "part", "role")):
-            _raise([("board", "is missing: name the board by its serial, or give part or role")])
-        _raise(_binding_faults(data))
+            yield "board", "is missing: name the board by its serial, or give part or role"
+        yield from _binding_faults(data)
 
 
 def _board_faults(board: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
@@ -224,11 +220,3 @@ def _board_faults(board: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
     for name in ("part", "introduced"):
         if name in board and name in claimed and board[name] != claimed[name]:
             yield name, f"differs from claimed/{name}: say it once"
-
-
-def _raise(faults: Iterator[tuple[str, str]] | list[tuple[str, str]]) -> None:
-    messages: dict[str, list[str]] = {}
-    for name, detail in faults:
-        messages.setdefault(name, []).append(detail)
-    if messages:
-        raise ValidationError(messages)

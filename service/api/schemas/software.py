@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from typing import Any
 
-from marshmallow import ValidationError, fields, validates_schema
+from marshmallow import fields
 
 from service.api.schemas.answer import Minutes
 from service.api.schemas.closed import Assume
@@ -35,17 +35,13 @@ class BoardSoftware(In):
     release = Text(longest=255, metadata={"description": RELEASE, "example": "1.1.0"})
     silent = Flag(metadata={"description": "true: it answers nothing, as after a load that broke off."})
 
-    @validates_schema
-    def _whole(self, data: Mapping[str, Any], **_: Any) -> None:
+    def faults(self, data: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
         if data.get("silent") and "release" in data:
-            raise ValidationError(
-                {"release": ["a board that answers nothing tells no release: leave one out"]}
-            )
+            yield "release", "a board that answers nothing tells no release: leave one out"
         if data.get("empty"):
-            told = [name for name in ("serial", "part", "release", "silent") if name in data]
-            if told:
-                says = "an empty place holds no board: leave this or `empty` out"
-                raise ValidationError({name: [says] for name in told})
+            for name in ("serial", "part", "release", "silent"):
+                if name in data:
+                    yield name, "an empty place holds no board: leave this or `empty` out"
 
 
 class SoftwareQuestion(In):

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
 from typing import Any
 
-from marshmallow import ValidationError, fields, validates_schema
+from marshmallow import fields
 
 from service.api.schemas.answer import CautionOut, Minutes, StepOut
 from service.api.schemas.closed import Assume
@@ -42,10 +43,9 @@ class UpgradeQuery(In):
     )
     means = MEANS
 
-    @validates_schema
-    def _some_machine(self, data: dict[str, Any], **_: Any) -> None:
+    def faults(self, data: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
         if not data.keys() & {"unit", "model"}:
-            raise ValidationError({"unit": ["is missing: give it, or the model"]})
+            yield "unit", "is missing: give it, or the model"
 
 
 class UpgradeQuestion(In):
