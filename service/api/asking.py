@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from service.api.schemas.closed import Assume, Questions
-from service.domain.facts.question import Question, StatedBoard, StatedUnit, Statement
+from service.domain.facts.question import NOTHING_STATED, Question, StatedBoard, StatedUnit, Statement
 
 Sent = Mapping[str, Any]
 
@@ -62,19 +62,24 @@ def stated_unit(sent: Sent) -> StatedUnit:
 
 def stated_board(sent: Sent) -> StatedBoard:
     """A board of a document that passed one of the schemas of a board."""
-    outside = {name: sent[name] for name in ("part", "introduced") if name in sent}
+    claimed = dict(sent.get("claimed", ()))
+    for name in ("part", "introduced"):
+        if name in sent:
+            claimed[name] = sent[name]
     return StatedBoard(
         serial=sent.get("serial"),
         role=sent.get("role"),
         place=sent.get("place"),
         empty=sent.get("empty", False),
-        claimed=_statement({**sent.get("claimed", {}), **outside}),
+        claimed=_statement(claimed),
         read=_statement(sent.get("read", {})),
     )
 
 
 def _statement(sent: Sent) -> Statement:
     """A model that is named alone says bound."""
+    if not sent:
+        return NOTHING_STATED
     stated: dict[str, Any] = {}
     for name, value in sent.items():
         # Members of closed sets go on as their plain text, as the domain has them.

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
 from datetime import UTC, datetime
 
 from service.domain.catalogue.compiled import CompiledCatalogue
@@ -54,7 +53,7 @@ def _check_at(
 
 def _of_the_public(question: Question) -> Question:
     """Whatever means it claims, the public is told what is needed and by whom, never the bench's steps."""
-    return replace(question, means=Means.CUSTOMER)
+    return question._replace(means=Means.CUSTOMER)
 
 
 def _records(

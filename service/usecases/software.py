@@ -71,7 +71,7 @@ def plan_software(shop: Shop, caller: Caller, question: SoftwareQuestion) -> Sof
         raise Refused(faults)
     public = caller.view is View.PUBLIC
     means = Means.CUSTOMER if public else question.means
-    unit = replace(question.unit, boards=tuple(map(_stated, question.boards)))
+    unit = question.unit._replace(boards=tuple(map(_stated, question.boards)))
     asked = Question(unit=unit, means=means, assume=question.assume)
     records = NO_RECORDS if public else shop.gather(*serials_of(compiled, asked), None)
     case = case_from(Sources(compiled=compiled, records=records, looked_up=not public), asked)

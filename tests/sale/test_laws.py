@@ -101,7 +101,7 @@ def test_no_claim_makes_a_sale_bolder() -> None:
     """What somebody says of a board may ask for more care, and never for less."""
     differing = 0
     for question, answer in asked():
-        plain = replace(question, board=replace(question.board, claimed=NOTHING_STATED))
+        plain = replace(question, board=question.board._replace(claimed=NOTHING_STATED))
         without = decided(plain, answer.found.circumstances.day)
         assert CAREFUL.index(answer.decision) >= CAREFUL.index(without.decision), question
         if answer.decision is without.decision:

@@ -39,7 +39,7 @@ def changed(answer: Answer, **changes: object) -> Answer:
     axes = {name: changes.pop(name) for name in ("fit", "programming") if name in changes}
     decision = replace(answer.conclusion.decision, **axes)  # type: ignore[arg-type] # the two axes are enums
     conclusion = replace(answer.conclusion, decision=decision, **changes)  # type: ignore[arg-type] # as they are named
-    return replace(answer, conclusion=conclusion)
+    return answer._replace(conclusion=conclusion)
 
 
 def texts(answer: SaleAnswer) -> str:

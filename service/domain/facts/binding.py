@@ -7,7 +7,7 @@ otherwise the join holds across bases.
 
 from __future__ import annotations
 
-from dataclasses import replace
+from functools import lru_cache
 
 from service.domain.facts.known import NOTHING_KNOWN, Known
 from service.domain.facts.records import BLANK, BindingRecord
@@ -16,6 +16,7 @@ from service.domain.terms import Basis, ModelId
 ONLY_BLANK = frozenset({BLANK})
 
 
+@lru_cache(maxsize=16_384)
 def recorded_binding(record: BindingRecord) -> Known:
     """What the ledger says."""
     if record.any_model and record.contradiction:
@@ -47,16 +48,16 @@ def join(recorded: Known, reading: Known, claim: Known) -> Known:
         return strong
     if reading.values is not None:
         agrees = _allows(claim, strong)
-        return strong if agrees else replace(strong, contradicted=Basis.CLAIMED)
+        return strong if agrees else strong._replace(contradicted=Basis.CLAIMED)
     return _claimed(strong, claim)
 
 
 def _grown(earlier: Known, later: Known) -> Known:
     """A later reading on top of the record."""
     if earlier.contradiction:
-        return replace(earlier, values=_either(earlier.values, later.values))
+        return earlier._replace(values=_either(earlier.values, later.values))
     if later.values is None:
-        return replace(later, values=_less_blank(earlier.values)) if later.without else earlier
+        return later._replace(values=_less_blank(earlier.values)) if later.without else earlier
     if _may_grow_into(earlier, later.values):
         return later
     if earlier.values is None:
@@ -70,10 +71,10 @@ def _claimed(strong: Known, claim: Known) -> Known:
         return strong
     if claim.values is None:
         left = _less_blank(strong.values)
-        return replace(strong, values=left, without=ONLY_BLANK, basis=strong.basis or claim.basis)
+        return strong._replace(values=left, without=ONLY_BLANK, basis=strong.basis or claim.basis)
     if _may_grow_into(strong, claim.values):
         return claim
-    return replace(strong, contradicted=Basis.CLAIMED)
+    return strong._replace(contradicted=Basis.CLAIMED)
 
 
 def _may_grow_into(earlier: Known, values: frozenset[str]) -> bool:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache, lru_cache
 from typing import NamedTuple
 
@@ -46,18 +45,16 @@ def find(sources: Sources, stated: StatedBoard, record: BoardRecord | None = Non
 def named(stated: StatedBoard, label: Decoded | Unreadable | None, record: BoardRecord | None) -> Named:
     """A stated board with its part: as read, as recorded, as its label says, as claimed. The stronger
     word wins."""
-    parts = label.parts if isinstance(label, Decoded) else frozenset[PartNumber]()
     part = stronger_wins(
         _one(stated.read.part, Basis.READ),
         _one(record.part if record else None, Basis.RECORDED),
-        Known(values=frozenset(map(str, parts)), basis=Basis.RECORDED) if parts else NOTHING_KNOWN,
+        _labelled(label.parts) if isinstance(label, Decoded) else NOTHING_KNOWN,
         _one(stated.claimed.part, Basis.CLAIMED),
     )
     return Named(stated, label, record, part)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Draft:
+class Draft(NamedTuple):
     """A board with all that is known of it alone; `pairing.finished` adds what depends on the others."""
 
     named: Named
@@ -133,11 +130,18 @@ def _binding_of(statement: Statement, basis: Basis) -> Known:
 
 def _condition(stated: StatedBoard, record: BoardRecord | None) -> Known:
     """A board nobody speaks of is usable, so a record of `usable` never overrules a claim of damage."""
-    recorded = frozenset(map(str, record.conditions)) if record else frozenset({str(Condition.USABLE)})
-    known = Known(values=recorded, basis=Basis.RECORDED) if recorded != {Condition.USABLE} else NOTHING_KNOWN
     return stronger_wins(
-        _condition_of(stated.read, Basis.READ), known, _condition_of(stated.claimed, Basis.CLAIMED)
+        _condition_of(stated.read, Basis.READ),
+        _recorded_condition(record.conditions) if record else NOTHING_KNOWN,
+        _condition_of(stated.claimed, Basis.CLAIMED),
     )
+
+
+@cache
+def _recorded_condition(conditions: frozenset[Condition]) -> Known:
+    if conditions == {Condition.USABLE}:
+        return NOTHING_KNOWN
+    return Known(values=frozenset(map(str, conditions)), basis=Basis.RECORDED)
 
 
 def _condition_of(statement: Statement, basis: Basis) -> Known:
@@ -157,6 +161,12 @@ def _yes_or_no(value: bool | None, basis: Basis) -> Known:
     if value is None:
         return NOTHING_KNOWN
     return Known(values=frozenset({"yes" if value else "no"}), basis=basis)
+
+
+@lru_cache(maxsize=4_096)
+def _labelled(parts: frozenset[PartNumber]) -> Known:
+    """What a label says of the part; a product code may stand for several."""
+    return Known(values=frozenset(map(str, parts)), basis=Basis.RECORDED) if parts else NOTHING_KNOWN
 
 
 @lru_cache(maxsize=16_384)

@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import lru_cache
+from typing import NamedTuple
 
 from service.domain.catalogue.hub import Hub
 from service.domain.facts.identity import UnitFacts
@@ -93,8 +94,7 @@ case_facts = lru_cache(maxsize=8_192)(CaseFacts)
 """The one object of these facts."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BoardCase:
+class BoardCase(NamedTuple):
     """One board of a case: its facts, and which board it is."""
 
     facts: BoardFacts
@@ -119,8 +119,7 @@ class BoardCase:
         return self.facts.binding
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Case:
+class Case(NamedTuple):
     """One question about one unit, ready to be judged."""
 
     facts: CaseFacts

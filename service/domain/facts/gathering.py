@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass
 
 from service.domain.catalogue.compiled import CompiledCatalogue
 from service.domain.facts.board_case import Draft, Named, draft, find
@@ -95,6 +95,8 @@ class _Gathering:
 
     def _accessories(self, unit: UnitFacts) -> tuple[tuple[str, int], ...]:
         recorded = unit.record.accessories if unit.record else {}
+        if not recorded and not self.question.unit.accessories:
+            return ()
         return tuple(sorted({**recorded, **self.question.unit.accessories}.items()))
 
     def _unit_record(self, stated: StatedUnit) -> UnitRecord | None:
@@ -137,7 +139,7 @@ class _Gathering:
     def _strayed(self, unit: UnitFacts) -> dict[Place, Draft]:
         """Places whose board was changed for one that nobody recorded: something sits there, not what the
         factory fitted."""
-        if unit.record is None:
+        if unit.record is None or not unit.record.changed:
             return {}
         unknown = unit.record.changed - unit.record.boards.keys() - unit.record.emptied
         nothing = {Place(*key): StatedBoard(role=key[0], place=key[1]) for key in unknown}
@@ -166,7 +168,7 @@ class _Gathering:
         """A stated board; one without a serial of its own is taken to be the recorded one."""
         record = unit.record.boards.get((place.role, place.name)) if unit.record else None
         if named.label is None and record is not None:
-            named = find(self.sources, replace(named.stated, serial=record.serial), record)
+            named = find(self.sources, named.stated._replace(serial=record.serial), record)
         return self._board(named, unit, place, proposed=False)
 
     def _board(self, named: Named, unit: UnitFacts, place: Place, *, proposed: bool) -> Draft:
@@ -199,12 +201,13 @@ class _Gathering:
 
 
 def _moved_out(
-    proposed: Iterable[Draft], present: dict[Place, Draft], empty: frozenset[Place], unit: str | None
+    proposed: Collection[Draft], present: dict[Place, Draft], empty: frozenset[Place], unit: str | None
 ) -> tuple[dict[Place, Draft], frozenset[Place]]:
     """A proposed board that sits in another place of this very unit leaves that place empty."""
-    proposed = list(proposed)
-    records = [board.named.record for board in proposed if board.named.record is not None]
-    here = [record for record in records if record.in_unit == unit is not None and record.role is not None]
+    records = (board.named.record for board in proposed)
+    here = (record for record in records if record is not None and record.in_unit == unit is not None)
     left = {Place(record.role, record.place) for record in here if record.role is not None}
     left -= {board.place for board in proposed}
+    if not left:
+        return present, empty
     return {place: board for place, board in present.items() if place not in left}, empty | left

@@ -6,7 +6,7 @@ about the other, and where they exclude each other the stronger basis decides.
 
 from __future__ import annotations
 
-from dataclasses import replace
+from functools import cache
 
 from service.domain.facts.known import NOTHING_KNOWN, Known, is_stronger
 from service.domain.facts.question import StatedBoard
@@ -18,6 +18,10 @@ ONLY_BLANK = frozenset({BLANK})
 ONLY_NOTHING = frozenset({str(Holds.NOTHING)})
 ANYBODY = frozenset(map(str, Holds))
 """While nothing is known: also this very unit, where it is named. An unnamed unit is not the holder."""
+HELD_BY_ANYBODY = Known(values=ANYBODY)
+ONLY_THIS_UNIT = frozenset({Holds.THIS_UNIT})
+ONLY_IDLE = frozenset({Holds.IDLE})
+ONLY_IN_SERVICE = frozenset({Holds.IN_SERVICE})
 
 
 def holder_known(
@@ -31,8 +35,13 @@ def holder_known(
     )
     for serial, basis in words:
         if serial is not None:
-            return Known(values=_holder(serial, record, sources, unit_serial), basis=basis)
-    return Known(values=ANYBODY) if unit_serial else NOTHING_KNOWN
+            return _known(_holder(serial, record, sources, unit_serial), basis)
+    return HELD_BY_ANYBODY if unit_serial else NOTHING_KNOWN
+
+
+@cache
+def _known(holder: frozenset[str], basis: Basis) -> Known:
+    return Known(values=holder, basis=basis)
 
 
 def agreed(binding: Known, holds: Known) -> tuple[Known, Known]:
@@ -44,10 +53,10 @@ def agreed(binding: Known, holds: Known) -> tuple[Known, Known]:
     if binding.contradiction or (not (blank and somebody) and not (bound and nobody)):
         return binding, holds
     if is_stronger(binding.basis, holds.basis):
-        return replace(binding, contradicted=holds.basis), NOTHING_KNOWN
+        return binding._replace(contradicted=holds.basis), NOTHING_KNOWN
     if is_stronger(holds.basis, binding.basis):
         told = Known(values=ONLY_BLANK) if nobody else Known(without=ONLY_BLANK)
-        return replace(told, basis=holds.basis, contradicted=binding.basis), holds
+        return told._replace(basis=holds.basis, contradicted=binding.basis), holds
     return binding, holds
 
 
@@ -57,11 +66,11 @@ def _holder(
     if serial == "":
         return ONLY_NOTHING
     if serial == unit_serial:
-        return frozenset({Holds.THIS_UNIT})
+        return ONLY_THIS_UNIT
     if not sources.looked_up:
-        return frozenset({Holds.IDLE, Holds.IN_SERVICE})
+        return ONLY_IDLE | ONLY_IN_SERVICE
     unit = sources.records.units.get(Serial(serial))
     in_service = unit.in_service if unit else None
     if in_service is None and record is not None and record.held_serial == serial:
         in_service = record.holder_in_service
-    return frozenset({Holds.IN_SERVICE if in_service else Holds.IDLE})
+    return ONLY_IN_SERVICE if in_service else ONLY_IDLE

@@ -8,7 +8,6 @@ programming and selling must ask first.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
 from datetime import date
 from functools import lru_cache
 from itertools import product
@@ -23,8 +22,7 @@ from service.domain.serials import Decoded, Unreadable
 from service.domain.terms import Basis, MarketId, ModelId
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class UnitFacts:
+class UnitFacts(NamedTuple):
     """What is known of the unit, its boards aside."""
 
     serial: str | None
@@ -41,6 +39,8 @@ class UnitFacts:
     """Closed intervals in which it may have been made; None while unknown."""
     witnesses: tuple[tuple[str, frozenset[str]], ...]
     """Who said which model: `plate`, `recorded`, `papers`, `declared`, `reported`."""
+    settled: tuple[str, ...]
+    """The facts of the unit that are known to a point."""
     hubs: tuple[Hub, ...] = ()
     """Every unit that this may be: model, serial cell, date cell, market."""
 
@@ -53,13 +53,6 @@ class UnitFacts:
     def unknown_layout(self) -> bool:
         """Whether there is a serial that no scheme reads."""
         return isinstance(self.plate, Unreadable)
-
-    @property
-    def settled(self) -> tuple[str, ...]:
-        """The facts of the unit that are known to a point."""
-        serial = self.keys is not None and len(self.keys) == 1
-        made = self.made is not None and all(first == last for first, last in self.made)
-        return ("unit.serial",) * serial + ("unit.made_on",) * made
 
 
 class Words(NamedTuple):
@@ -89,7 +82,7 @@ def unit_facts(compiled: CompiledCatalogue, stated: StatedUnit, record: UnitReco
         stated.made_on,
         *((record.model, record.market, record.made_on) if record else ()),
     )
-    return replace(_put_together(compiled, words), record=record)
+    return _put_together(compiled, words)._replace(record=record)
 
 
 @lru_cache(maxsize=16_384)
@@ -101,6 +94,8 @@ def _put_together(compiled: CompiledCatalogue, words: Words) -> UnitFacts:
     serials = (plate, reported if conflict or plate is None else None)
     readings = [found for found in serials if isinstance(found, Decoded)]
     witnesses = _witnesses(words, plate, reported)
+    keys = tuple(key for reading in readings for key in compiled.serial_keys(reading)) or None
+    made = _made(readings, words)
     found = UnitFacts(
         serial=plate.serial if plate else reported.serial if reported else None,
         plate=plate if plate is not None else reported,
@@ -108,11 +103,19 @@ def _put_together(compiled: CompiledCatalogue, words: Words) -> UnitFacts:
         model=_model(witnesses),
         serial_conflict=conflict,
         market=_market(words),
-        keys=tuple(key for reading in readings for key in compiled.serial_keys(reading)) or None,
-        made=_made(readings, words),
+        keys=keys,
+        made=made,
         witnesses=witnesses,
+        settled=_settled(keys, made),
     )
-    return replace(found, hubs=tuple(_hubs(compiled, found)))
+    return found._replace(hubs=tuple(_hubs(compiled, found)))
+
+
+def _settled(
+    keys: tuple[SerialKey, ...] | None, made: tuple[tuple[date, date], ...] | None
+) -> tuple[str, ...]:
+    day = made is not None and all(first == last for first, last in made)
+    return ("unit.serial",) * (keys is not None and len(keys) == 1) + ("unit.made_on",) * day
 
 
 def _hubs(compiled: CompiledCatalogue, unit: UnitFacts) -> Iterator[Hub]:

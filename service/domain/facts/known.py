@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from functools import reduce
+from typing import NamedTuple
 
 from service.domain.terms import Basis
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Known:
+class Known(NamedTuple):
     """What is known of one fact.
 
     `values` are the values it may have; None is the whole domain of that fact ("nothing is known").
@@ -49,12 +48,12 @@ def stronger_wins(*witnesses: Known) -> Known:
 
 def _narrowed(strong: Known, weak: Known) -> Known:
     if weak.values is None:
-        return replace(strong, without=strong.without | weak.without)
+        return strong._replace(without=strong.without | weak.without)
     if strong.values is None:
-        return replace(weak, values=weak.values - strong.without or weak.values)
+        return weak._replace(values=weak.values - strong.without or weak.values)
     both = strong.values & weak.values
     if not both:
-        return replace(strong, contradicted=weak.basis)
+        return strong._replace(contradicted=weak.basis)
     if both == strong.values or strong.contradiction:
         return strong
-    return replace(strong, values=both, basis=weak.basis)
+    return strong._replace(values=both, basis=weak.basis)

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Iterable, Sequence
+from typing import NamedTuple
 
 from service.domain.facts.board_case import Draft
 from service.domain.facts.case import BoardCase, Pairing
@@ -11,15 +11,18 @@ from service.domain.facts.known import Known
 from service.domain.facts.records import Pair, UnitRecord
 from service.domain.terms import Basis, RoleId, Serial
 
+INTRODUCED = Known(values=frozenset({"yes"}), basis=Basis.RECORDED)
+NOT_INTRODUCED = Known(values=frozenset({"no"}), basis=Basis.RECORDED)
+PERHAPS_INTRODUCED = Known(values=frozenset({"yes", "no"}), basis=Basis.RECORDED)
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Company:
+
+class Company(NamedTuple):
     """The boards beside each other in the resulting set, as far as they are known."""
 
     namer: Draft | None
     namer_proposed: bool
-    roles: Mapping[Serial, RoleId]
-    """Which known board is of which role."""
+    boards: Sequence[Draft]
+    """All of them."""
     unit: UnitRecord | None
     naming_roles: frozenset[RoleId]
 
@@ -76,8 +79,10 @@ class Company:
         if mine is None or others is None or mine.partner != others.serial:
             return False
         last = others.partner
-        return last == mine.serial or (
-            last is not None and self.roles.get(last, board.place.role) != board.place.role
+        return last == mine.serial or any(
+            each.serial == last and each.place.role != board.place.role
+            for each in self.boards
+            if last is not None
         )
 
     def _was_here(self, board: Draft) -> bool:
@@ -92,11 +97,11 @@ class Company:
         """What the ledger says of a pair that stays; nothing where it is silent."""
         place = (board.place.role, board.place.name)
         if self.unit is not None and place in self.unit.maybe_introduced:
-            return Known(values=frozenset({"yes", "no"}), basis=Basis.RECORDED)
+            return PERHAPS_INTRODUCED
         if self.unit is not None and place in self.unit.not_introduced:
-            return Known(values=frozenset({"no"}), basis=Basis.RECORDED)
+            return NOT_INTRODUCED
         if self.namer is not None and self._partners(board, self.namer):
-            return Known(values=frozenset({"yes"}), basis=Basis.RECORDED)
+            return INTRODUCED
         return board.introduced
 
 
@@ -111,7 +116,7 @@ def company(
     return Company(
         namer=new or _naming_board(present, naming_roles),
         namer_proposed=new is not None,
-        roles={b.serial: b.place.role for b in (*proposed, *present) if b.serial is not None},
+        boards=(*proposed, *present),
         unit=unit,
         naming_roles=naming_roles,
     )

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from datetime import date, datetime
+from types import MappingProxyType
+from typing import NamedTuple
 
 from service.domain.terms import MarketId, Means, ModelId, PartNumber, RoleId
 
@@ -12,8 +13,7 @@ MAX_BOARDS = 16
 """At most so many boards a question, proposed and stated ones together."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Statement:
+class Statement(NamedTuple):
     """What one witness says of one board: the caller's claim, or a reading with the programming tool."""
 
     part: PartNumber | None = None
@@ -31,8 +31,7 @@ class Statement:
 NOTHING_STATED = Statement()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StatedBoard:
+class StatedBoard(NamedTuple):
     """A board of the question, by serial or described, or a place stated to be empty."""
 
     serial: str | None = None
@@ -43,8 +42,7 @@ class StatedBoard:
     read: Statement = NOTHING_STATED
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StatedUnit:
+class StatedUnit(NamedTuple):
     """The unit of the question."""
 
     serial: str | None = None
@@ -59,11 +57,10 @@ class StatedUnit:
     made_on: date | None = None
     boards: tuple[StatedBoard, ...] = ()
     """Boards that sit in it."""
-    accessories: Mapping[str, int] = field(default_factory=dict)
+    accessories: Mapping[str, int] = MappingProxyType({})
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Question:
+class Question(NamedTuple):
     """What is asked: can these boards go into that unit."""
 
     unit: StatedUnit = StatedUnit()

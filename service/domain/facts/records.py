@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
+from typing import NamedTuple
 
 from service.domain.terms import Condition, MarketId, ModelId, PartNumber, RoleId, Serial
 
@@ -16,8 +17,7 @@ BLANK = "blank"
 """The one value of a binding that is not a model."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BindingRecord:
+class BindingRecord(NamedTuple):
     """What readings and records say of one board's binding, joined in order of sequence.
 
     `values` holds `BLANK` and model ids; None is the whole domain ("nothing is known").
@@ -28,6 +28,9 @@ class BindingRecord:
     values: frozenset[str] | None = None
     any_model: bool = False
     contradiction: bool = False
+
+
+NOTHING_TOLD = BindingRecord()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,7 +79,7 @@ class BoardRecord:
     version: int
     """Count of events that spoke of this board."""
     part: PartNumber | None = None
-    binding: BindingRecord = BindingRecord()
+    binding: BindingRecord = NOTHING_TOLD
     held_serial: Serial | None = None
     """The unit serial that it holds, where known; the empty string where it is known to hold none."""
     holder_in_service: bool | None = None

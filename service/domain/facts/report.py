@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from service.domain.catalogue.compiled import CompiledCatalogue
 from service.domain.facts.question import (
     NOTHING_STATED,
@@ -25,7 +23,7 @@ def boards_with_report(unit: StatedUnit, compiled: CompiledCatalogue) -> tuple[S
         if board.role == roles[0]:
             if board.empty or board.read != NOTHING_STATED:
                 raise ImpossibleQuestion("read_twice", f"/unit/boards/{index}/read")
-            merged = replace(board, read=_report(unit))
+            merged = board._replace(read=_report(unit))
             return (*unit.boards[:index], merged, *unit.boards[index + 1 :])
     return (*unit.boards, StatedBoard(role=roles[0], read=_report(unit)))
 
@@ -38,7 +36,7 @@ def unit_with_reading(unit: StatedUnit, compiled: CompiledCatalogue) -> StatedUn
         number = board.read.part or board.claimed.part
         part = compiled.catalogue.parts.get(number) if number else None
         if (board.role or (part.role if part else None)) in compiled.naming_roles:
-            return replace(unit, read_model=board.read.bound_model, read_serial=board.read.holds or None)
+            return unit._replace(read_model=board.read.bound_model, read_serial=board.read.holds or None)
     return unit
 
 

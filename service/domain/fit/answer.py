@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from service.domain.capability.comparing import Comparison
 from service.domain.catalogue.compiled import CompiledCatalogue
@@ -22,8 +22,7 @@ from service.domain.steps.merging import PlannedStep
 from service.domain.terms import Basis, Cause, Fit, Means, Outcome, Programming
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Answer:
+class Answer(NamedTuple):
     """One answer. Immutable; a function of the catalogue's revision, the facts and the question."""
 
     case: Case

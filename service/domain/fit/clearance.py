@@ -5,14 +5,13 @@ Fit is not permission: a hold never changes the outcome. Nothing known is never 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from service.domain.facts.case import Case
 from service.domain.terms import Clearance
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Clearances:
+class Clearances(NamedTuple):
     """One word for each of the three."""
 
     board: Clearance

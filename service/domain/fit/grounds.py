@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
+from functools import lru_cache
 
-from service.domain.facts.case import BoardCase, Case, CaseFacts
+from service.domain.facts.case import BoardCase, BoardFacts, Case, CaseFacts
 from service.domain.facts.known import Known
 from service.domain.fit.decision import UNIT, Decision, Reason
 from service.domain.fit.table import ATTRIBUTES
@@ -49,18 +50,30 @@ def notes(case: Case) -> Iterator[tuple[Reason, Basis | None]]:
 
 
 def _board_notes(case: Case, board: BoardCase) -> Iterator[tuple[Reason, Basis | None]]:
-    for attribute in ATTRIBUTES:
-        known: Known = getattr(board.facts, attribute)
-        facts = {"fact": (f"{board.place}.{attribute}",), "values": tuple(sorted(known.values or ()))}
-        if known.contradiction:
-            yield _note("facts_contradict", board.place, attribute, facts), known.basis
-        if known.contradicted is not None:
-            code = "claim_contradicted" if known.contradicted is Basis.CLAIMED else "record_contradicted"
-            yield _note(code, board.place, attribute, facts), known.contradicted
+    yield from _clashes(board.facts)
     record = board.record
     if board.facts.proposed and record is not None and record.in_unit is not None:
         code = "fitted_here_already" if record.in_unit == case.unit.serial else "recorded_in_another_unit"
         yield _note(code, board.place, "", {}), Basis.RECORDED
+
+
+@lru_cache(maxsize=32_768)
+def _clashes(board: BoardFacts) -> tuple[tuple[Reason, Basis | None], ...]:
+    """Facts of one board that contradict each other, or somebody's word."""
+    return tuple(
+        clash
+        for attribute in ATTRIBUTES
+        for clash in _clashes_of(board.place, attribute, getattr(board, attribute))
+    )
+
+
+def _clashes_of(place: Place, attribute: str, known: Known) -> Iterator[tuple[Reason, Basis | None]]:
+    facts = {"fact": (f"{place}.{attribute}",), "values": tuple(sorted(known.values or ()))}
+    if known.contradiction:
+        yield _note("facts_contradict", place, attribute, facts), known.basis
+    if known.contradicted is not None:
+        code = "claim_contradicted" if known.contradicted is Basis.CLAIMED else "record_contradicted"
+        yield _note(code, place, attribute, facts), known.contradicted
 
 
 def _note(code: str, place: Place, attribute: str, facts: Mapping[str, tuple[str, ...]]) -> Reason:

@@ -89,9 +89,9 @@ def as_put(question: SaleQuestion) -> Question:
 
 def _judged(sources: Sources, question: SaleQuestion, model: ModelId | None, told: Answer) -> Judgement:
     put = as_put(question)
-    known = replace(put, boards=(_unclaimed(question.board),))
+    known = put._replace(boards=(_unclaimed(question.board),))
     worked = put if question.brought else known
-    unassumed = replace(worked, unit=_unclaimed_boards(question.unit), assume=False)
+    unassumed = worked._replace(unit=_unclaimed_boards(question.unit), assume=False)
     return Judgement(
         model=model,
         brought=question.brought,
@@ -106,22 +106,22 @@ def _for_models(sources: Sources, question: SaleQuestion, told: Answer) -> Itera
     parts = {number for board in told.case.proposed for number in board.part.values or ()}
     models = {model for number, of in takes.items() if not parts or number in parts for model in of}
     for model in sorted(models):
-        put = replace(question, unit=replace(question.unit, model=model))
+        put = replace(question, unit=question.unit._replace(model=model))
         yield _judged(sources, put, model, answer_from(sources, as_put(put)))
 
 
 def _unclaimed(board: StatedBoard) -> StatedBoard:
     """The board without what somebody says of it. Which place it is for means nothing without its role."""
-    stripped = replace(board, claimed=NOTHING_STATED)
+    stripped = board._replace(claimed=NOTHING_STATED)
     part_told = board.claimed.part is not None and board.read.part is None
-    return replace(stripped, place=None) if part_told and board.role is None else stripped
+    return stripped._replace(place=None) if part_told and board.role is None else stripped
 
 
 def _unclaimed_boards(unit: StatedUnit) -> StatedUnit:
     """The machine without what somebody says of its boards; what was read from them stays."""
-    return replace(unit, boards=tuple(map(_unclaimed_there, unit.boards)))
+    return unit._replace(boards=tuple(map(_unclaimed_there, unit.boards)))
 
 
 def _unclaimed_there(board: StatedBoard) -> StatedBoard:
     role_known = board.role is not None or board.serial is not None or board.read.part is not None
-    return replace(board, claimed=NOTHING_STATED) if role_known else board
+    return board._replace(claimed=NOTHING_STATED) if role_known else board
