@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import replace
 
 from hypothesis import given, settings
 
@@ -26,9 +25,9 @@ def without_versions(states: States) -> States:
     """Versions count what was withdrawn too, so they are set aside where a correction is compared."""
     bare = States()
     for serial, board in states.boards.items():
-        bare.boards[serial] = replace(board, record=replace(board.record, version=0))
+        bare.boards[serial] = board._replace(record=board.record._replace(version=0))
     for serial, unit in states.units.items():
-        bare.units[serial] = replace(unit, record=replace(unit.record, version=0))
+        bare.units[serial] = unit._replace(record=unit.record._replace(version=0))
     return bare
 
 

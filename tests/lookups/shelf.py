@@ -7,7 +7,6 @@ are written down here once more.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import replace
 from functools import cache, partial
 from pathlib import Path
 from random import Random
@@ -133,7 +132,7 @@ def _board(chance: Random, role: str, number: int) -> BoardRecord:
         in_custody=True,
         tested=chance.random() < 0.5,
     )
-    return replace(board, **chance.choice(FLAWS)) if chance.random() < 0.25 else board
+    return board._replace(**chance.choice(FLAWS)) if chance.random() < 0.25 else board
 
 
 def _holders(binding: BindingRecord) -> Sequence[Serial | None]:
@@ -187,4 +186,4 @@ def _place(board: BoardRecord, model: str) -> tuple[Any, ...]:
 
 def taken(board: BoardRecord) -> BoardRecord:
     """The same board after somebody took it from the shelf."""
-    return replace(board, in_custody=False)
+    return board._replace(in_custody=False)

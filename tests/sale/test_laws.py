@@ -163,7 +163,7 @@ def test_a_hold_stops_every_sale_and_no_customer_hears_of_it(kind: str) -> None:
     for question, answer in asked()[:100]:
         records = demo().records(as_put(question))
         serial = Serial(question.board.serial or "")
-        board = replace(records.boards[serial], holds=(Hold(kind=kind, since=1),))
+        board = records.boards[serial]._replace(holds=(Hold(kind=kind, since=1),))
         held = replace(records, boards={**records.boards, serial: board})
         stopped = decided(question, answer.found.circumstances.day, held)
         assert stopped.decision is Decision.DO_NOT_SELL

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from string import Formatter
 
 import pytest
@@ -24,7 +23,7 @@ NAMES = Names(read_catalogue(demo_catalogue()), language("en"))
 BRACKETED = Names(NAMES.catalogue, Language("xx", Bracketed()))
 
 BOARD = BoardRecord(serial=s.BLANK_MAIN, version=3, part=PartNumber("MN-4100"), in_custody=True)
-SEATED = replace(BOARD, in_unit=s.CUSTOMER_PLOVER_40, role=RoleId("main"), in_custody=False)
+SEATED = BOARD._replace(in_unit=s.CUSTOMER_PLOVER_40, role=RoleId("main"), in_custody=False)
 UNIT = UnitRecord(serial=s.CUSTOMER_PLOVER_40, version=2, registered=True, in_service=True)
 STOLEN = (Hold(kind="reported_stolen", since=7), Hold(kind="under_query", since=9))
 
@@ -34,30 +33,30 @@ def bound(*values: str, contradiction: bool = False) -> BindingRecord:
 
 
 BOARDS = {
-    "is blank. It is in the shop.": replace(BOARD, binding=bound("blank")),
-    "is bound to a Plover 40, permanently. It sits in the Plover 40": replace(
-        SEATED, binding=bound("plover-40")
+    "is blank. It is in the shop.": BOARD._replace(binding=bound("blank")),
+    "is bound to a Plover 40, permanently. It sits in the Plover 40": SEATED._replace(
+        binding=bound("plover-40")
     ),
-    "is blank or bound to a Plover 40; which, is not known.": replace(
-        SEATED, binding=bound("blank", "plover-40")
+    "is blank or bound to a Plover 40; which, is not known.": SEATED._replace(
+        binding=bound("blank", "plover-40")
     ),
     "is not known. It is in the shop.": BOARD,
-    "bound to is not known. It is not in the shop.": replace(
-        BOARD, binding=BindingRecord(values=frozenset(), any_model=True), in_custody=False
+    "bound to is not known. It is not in the shop.": BOARD._replace(
+        binding=BindingRecord(values=frozenset(), any_model=True), in_custody=False
     ),
-    "contradicts itself: blank or Plover 60.": replace(
-        BOARD, binding=bound("blank", "plover-60", contradiction=True)
+    "contradicts itself: blank or Plover 60.": BOARD._replace(
+        binding=bound("blank", "plover-60", contradiction=True)
     ),
-    "It was sold.": replace(BOARD, sold=True, in_custody=False),
-    "It was scrapped.": replace(BOARD, conditions=frozenset({Condition.SCRAPPED})),
-    "It is held: reported stolen and under query.": replace(BOARD, holds=STOLEN),
+    "It was sold.": BOARD._replace(sold=True, in_custody=False),
+    "It was scrapped.": BOARD._replace(conditions=frozenset({Condition.SCRAPPED})),
+    "It is held: reported stolen and under query.": BOARD._replace(holds=STOLEN),
 }
 UNITS = {
     "is registered and in service. No board is recorded in it.": UNIT,
-    "is not in service any more.": replace(UNIT, in_service=False),
-    "is not registered.": replace(UNIT, registered=False, in_service=False),
-    f"Recorded in it: main board {s.BLANK_MAIN}.": replace(UNIT, boards={(RoleId("main"), ""): SEATED}),
-    "It is held: reported stolen and under query.": replace(UNIT, holds=STOLEN, model=ModelId("plover-40")),
+    "is not in service any more.": UNIT._replace(in_service=False),
+    "is not registered.": UNIT._replace(registered=False, in_service=False),
+    f"Recorded in it: main board {s.BLANK_MAIN}.": UNIT._replace(boards={(RoleId("main"), ""): SEATED}),
+    "It is held: reported stolen and under query.": UNIT._replace(holds=STOLEN, model=ModelId("plover-40")),
 }
 
 

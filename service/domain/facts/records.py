@@ -7,8 +7,9 @@ as a cache and hands them out set by set; the rules never see an event.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import date
+from types import MappingProxyType
 from typing import NamedTuple
 
 from service.domain.terms import Condition, MarketId, ModelId, PartNumber, RoleId, Serial
@@ -71,8 +72,7 @@ class Pair:
     """The event of their introduction; 0 for the factory's."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BoardRecord:
+class BoardRecord(NamedTuple):
     """All that is recorded of one board."""
 
     serial: Serial
@@ -107,8 +107,7 @@ class BoardRecord:
     """Recorded as sold, and not as received, returned or found since."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class UnitRecord:
+class UnitRecord(NamedTuple):
     """All that is recorded of one unit."""
 
     serial: Serial
@@ -119,7 +118,7 @@ class UnitRecord:
     model: ModelId | None = None
     market: MarketId | None = None
     made_on: date | None = None
-    boards: Mapping[tuple[RoleId, str], BoardRecord] = field(default_factory=dict)
+    boards: Mapping[tuple[RoleId, str], BoardRecord] = MappingProxyType({})
     """Boards recorded as fitted, by role and place."""
     emptied: frozenset[tuple[RoleId, str]] = frozenset()
     """Places from which a board was removed and none fitted since."""
@@ -130,12 +129,12 @@ class UnitRecord:
     """Follower places whose board is recorded as not introduced to the naming board beside it."""
     maybe_introduced: frozenset[tuple[RoleId, str]] = frozenset()
     """Follower places where an introduction broke off half way: unknown."""
-    last_pairs: Mapping[tuple[RoleId, str], Pair] = field(default_factory=dict)
+    last_pairs: Mapping[tuple[RoleId, str], Pair] = MappingProxyType({})
     """The pair last introduced at a follower's place, whatever sits there now; none where it is not sure
     that there was one. The naming board's own place stands for every follower that was never recorded."""
     converted: bool = False
     """It was made out of a unit of another model: nothing in it is as a factory left it."""
-    accessories: Mapping[str, int] = field(default_factory=dict)
+    accessories: Mapping[str, int] = MappingProxyType({})
     holds: tuple[Hold, ...] = ()
 
 

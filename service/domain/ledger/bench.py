@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from service.domain.facts.records import Hold
 from service.domain.ledger.event import Event
 from service.domain.ledger.placing import described
@@ -26,49 +24,49 @@ def exposed_board(state: BoardState, event: Event) -> BoardState:
 
 
 def scrapped_board(state: BoardState, event: Event) -> BoardState:
-    return replace(_in_condition(state, Condition.SCRAPPED), scrapped=state.scrapped or event.seq)
+    return _in_condition(state, Condition.SCRAPPED)._replace(scrapped=state.scrapped or event.seq)
 
 
 def ended_unit(state: UnitState, event: Event) -> UnitState:
     ended = state.ended or event.seq
-    return replace(state, record=replace(state.record, in_service=False), ended=ended)
+    return state._replace(record=state.record._replace(in_service=False), ended=ended)
 
 
 def accessory_fitted(state: UnitState, event: Event) -> UnitState:
     """The event says how many are fitted now, so recording it twice does no harm."""
     fitted = {**state.record.accessories, event.data["accessory"]: event.data["amount"]}
     present = {name: amount for name, amount in fitted.items() if amount}
-    return replace(state, record=replace(state.record, accessories=present))
+    return state._replace(record=state.record._replace(accessories=present))
 
 
 def hold_placed_board(state: BoardState, event: Event) -> BoardState:
-    return replace(state, record=replace(state.record, holds=_held(state.record.holds, event)))
+    return state._replace(record=state.record._replace(holds=_held(state.record.holds, event)))
 
 
 def hold_placed_unit(state: UnitState, event: Event) -> UnitState:
-    return replace(state, record=replace(state.record, holds=_held(state.record.holds, event)))
+    return state._replace(record=state.record._replace(holds=_held(state.record.holds, event)))
 
 
 def hold_lifted_board(state: BoardState, event: Event) -> BoardState:
-    return replace(state, record=replace(state.record, holds=_lifted(state.record.holds, event)))
+    return state._replace(record=state.record._replace(holds=_lifted(state.record.holds, event)))
 
 
 def hold_lifted_unit(state: UnitState, event: Event) -> UnitState:
-    return replace(state, record=replace(state.record, holds=_lifted(state.record.holds, event)))
+    return state._replace(record=state.record._replace(holds=_lifted(state.record.holds, event)))
 
 
 def corrected_board(state: BoardState, event: Event) -> BoardState:
     """The new reading that came with a correction; what it withdraws is left out by the fold."""
     if event.data.get("board") != state.record.serial:
         return state
-    return replace(state, record=described(state.record, event.data))
+    return state._replace(record=described(state.record, event.data))
 
 
 def _in_condition(state: BoardState, *conditions: Condition, tested: bool = False) -> BoardState:
     """A scrapped board stays scrapped; only a correction brings it back."""
     if state.record.conditions == SCRAPPED:
         return state
-    return replace(state, record=replace(state.record, conditions=frozenset(conditions), tested=tested))
+    return state._replace(record=state.record._replace(conditions=frozenset(conditions), tested=tested))
 
 
 def _held(holds: tuple[Hold, ...], event: Event) -> tuple[Hold, ...]:

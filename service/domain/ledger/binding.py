@@ -8,7 +8,6 @@ nobody could have bound the board unseen.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 from typing import Any
 
 from service.domain.facts.records import BLANK, BindingRecord, BoardRecord
@@ -25,7 +24,7 @@ def with_binding(record: BoardRecord, known: BindingRecord) -> BoardRecord:
     if known == record.binding:
         return record
     holds_none = record.held_serial == "" and known.values != frozenset({BLANK})
-    return replace(record, binding=known, held_serial=None if holds_none else record.held_serial)
+    return record._replace(binding=known, held_serial=None if holds_none else record.held_serial)
 
 
 def observed(known: BindingRecord, statement: Mapping[str, Any]) -> BindingRecord:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from service.domain.ledger import bench, seating
 from service.domain.ledger.event import Event
 from service.domain.ledger.meeting import met_at
@@ -16,7 +14,7 @@ def converted_board(state: BoardState, event: Event) -> BoardState:
     block = next(entry for entry in event.data["boards"] if entry["board"] == state.record.serial)
     met = met_at(state.record, {**block, "unit": event.data["unit"]}, event.data["model"])
     record = described(met, block)
-    return replace(state, record=seating.located(record, {**block, "unit": event.data["into"]}))
+    return state._replace(record=seating.located(record, {**block, "unit": event.data["into"]}))
 
 
 def converted_unit(state: UnitState, event: Event) -> UnitState:
@@ -25,7 +23,7 @@ def converted_unit(state: UnitState, event: Event) -> UnitState:
     if data["unit"] == state.record.serial:
         return bench.ended_unit(state, event)
     state = plated(state, data)
-    state = replace(state, record=replace(state.record, converted=True))
+    state = state._replace(record=state.record._replace(converted=True))
     for block in data.get("boards", ()):
         state = located_unit(state, block)
     return state

@@ -7,7 +7,7 @@ It still counts in the version, for somebody may have relied on it.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
 from service.domain.ledger.event import Event, EventKind, SubjectKind
 from service.domain.ledger.kinds import kind_of
@@ -74,8 +74,8 @@ def step(states: States, event: Event, *, withdrawn: bool = False) -> None:
 
 
 def _counted_board(state: BoardState) -> BoardState:
-    return replace(state, record=replace(state.record, version=state.record.version + 1))
+    return state._replace(record=state.record._replace(version=state.record.version + 1))
 
 
 def _counted_unit(state: UnitState) -> UnitState:
-    return replace(state, record=replace(state.record, version=state.record.version + 1))
+    return state._replace(record=state.record._replace(version=state.record.version + 1))

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 from typing import Any
 
 from service.domain.facts.records import BoardRecord
@@ -22,7 +21,7 @@ def met_at(record: BoardRecord, data: Mapping[str, Any], model: str | None = Non
     if _sits(record) == _sits(there):
         return there
     known = attempted(record.binding, None if model is None else ModelId(model))
-    return replace(with_binding(there, known), tested=False)
+    return with_binding(there, known)._replace(tested=False)
 
 
 def _sits(record: BoardRecord) -> tuple[object, ...]:

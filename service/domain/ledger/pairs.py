@@ -34,10 +34,8 @@ def introduced_board(state: BoardState, data: Mapping[str, Any], seq: int, *, ce
     partner = naming if follows else Serial(data["board"])
     there = {**(data if follows else data["naming"]), "unit": data["unit"]}
     record = met_at(state.record, there, data.get("model"))
-    return replace(
-        state,
-        record=replace(
-            record,
+    return state._replace(
+        record=record._replace(
             partner=partner if certain else None,
             introductions=_counted(record.introductions, Serial(data["unit"]), seq, follows=follows),
         ),
@@ -47,7 +45,7 @@ def introduced_board(state: BoardState, data: Mapping[str, Any], seq: int, *, ce
 def parted_board(state: BoardState, seq: int) -> BoardState:
     """A follower that was read out as not introduced."""
     known = replace(state.record.introductions, last=seq)
-    return replace(state, record=replace(state.record, partner=None, introductions=known))
+    return state._replace(record=state.record._replace(partner=None, introductions=known))
 
 
 def introduced_unit(state: UnitState, data: Mapping[str, Any], seq: int, *, certain: bool) -> UnitState:
@@ -57,7 +55,7 @@ def introduced_unit(state: UnitState, data: Mapping[str, Any], seq: int, *, cert
     state = seen(state, at, Serial(naming["board"]))
     seating = with_policy(state.seating, at, BindingPolicy.NAMES)
     link = Link(naming=Serial(naming["board"]), follower=Serial(data["board"]), seq=seq, certain=certain)
-    return _linked(replace(state, seating=seating), place_in(data), link)
+    return _linked(state._replace(seating=seating), place_in(data), link)
 
 
 def parted_unit(state: UnitState, data: Mapping[str, Any], seq: int) -> UnitState:
@@ -134,7 +132,7 @@ def _counted(known: Introductions, unit: Serial, seq: int, *, follows: bool) -> 
 
 def _linked(state: UnitState, place: Place, link: Link) -> UnitState:
     seating = with_policy(state.seating, place, BindingPolicy.FOLLOWS)
-    return replace(state, seating=replace(seating, links={**seating.links, place: link}))
+    return state._replace(seating=replace(seating, links={**seating.links, place: link}))
 
 
 def _stands(unit: UnitState, boards: Mapping[Place, BoardState], place: Place, link: Link) -> bool:

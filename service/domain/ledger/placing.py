@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -24,12 +23,12 @@ def described(record: BoardRecord, data: Mapping[str, Any]) -> BoardRecord:
     """What a block says of the board itself: part, binding, serial held, release."""
     record = with_binding(record, binding.observed(record.binding, data))
     if data.get("binding") == "blank":
-        record = replace(record, held_serial=Serial(""))
+        record = record._replace(held_serial=Serial(""))
     if "holds" in data:
-        record = replace(record, held_serial=Serial(data["holds"]))
+        record = record._replace(held_serial=Serial(data["holds"]))
     if "part" in data:
-        record = replace(record, part=PartNumber(data["part"]))
-    return replace(record, release=release_in(data)) if "release" in data else record
+        record = record._replace(part=PartNumber(data["part"]))
+    return record._replace(release=release_in(data)) if "release" in data else record
 
 
 def release_in(data: Mapping[str, Any]) -> str | None:
@@ -43,12 +42,12 @@ def gone(record: BoardRecord) -> BoardRecord:
     """The board went into other hands: what it holds, whether it is blank still, and whether it is sound,
     nobody knows."""
     record = with_binding(record, binding.out_of_custody(record.binding))
-    return replace(record, in_custody=False, held_serial=None, tested=False)
+    return record._replace(in_custody=False, held_serial=None, tested=False)
 
 
 def taken_in(record: BoardRecord, data: Mapping[str, Any]) -> BoardRecord:
     """The board came into our hands out of others, described as it came."""
-    return replace(described(record, data), in_custody=True, sold=False, tested=False)
+    return described(record, data)._replace(in_custody=True, sold=False, tested=False)
 
 
 def located_unit(state: UnitState, data: Mapping[str, Any]) -> UnitState:
@@ -57,18 +56,18 @@ def located_unit(state: UnitState, data: Mapping[str, Any]) -> UnitState:
         return state
     place = seating.place_in(data)
     seats = seating.with_policy(state.seating, place, data["policy"])
-    return seating.seen(replace(state, seating=seats), place, Serial(data["board"]))
+    return seating.seen(state._replace(seating=seats), place, Serial(data["board"]))
 
 
 def registered_board(state: BoardState, event: Event) -> BoardState:
     if "board" in event.data:
-        return replace(state, record=described(state.record, event.data))
+        return state._replace(record=described(state.record, event.data))
     serial = state.record.serial
     block = next(entry for entry in event.data["boards"] if entry["board"] == serial)
     there = {**block, "unit": event.data["unit"]}
     record = described(met_at(state.record, there, event.data.get("model")), block)
     partner = _factory_partner(block, event.data["boards"])
-    return replace(state, record=replace(record, partner=partner or record.partner))
+    return state._replace(record=record._replace(partner=partner or record.partner))
 
 
 def registered_unit(state: UnitState, event: Event) -> UnitState:
@@ -81,25 +80,24 @@ def registered_unit(state: UnitState, event: Event) -> UnitState:
 def plated(state: UnitState, data: Mapping[str, Any]) -> UnitState:
     """What plate and papers say of a unit, which is registered from now on."""
     record = state.record
-    record = replace(
-        record,
+    record = record._replace(
         registered=True,
         in_service=not state.ended,
         model=ModelId(data["model"]) if "model" in data else record.model,
         market=MarketId(data["market"]) if "market" in data else record.market,
         made_on=date.fromisoformat(data["made_on"]) if "made_on" in data else record.made_on,
     )
-    return replace(state, record=record)
+    return state._replace(record=record)
 
 
 def received_board(state: BoardState, event: Event) -> BoardState:
-    return replace(state, record=taken_in(state.record, event.data))
+    return state._replace(record=taken_in(state.record, event.data))
 
 
 def read_out_board(state: BoardState, event: Event) -> BoardState:
     data = event.data
     if data["board"] == state.record.serial:
-        state = replace(state, record=described(met_at(state.record, data), data))
+        state = state._replace(record=described(met_at(state.record, data), data))
     match data.get("introduced"):
         case True:
             return introduced_board(state, data, event.seq, certain=True)
@@ -124,39 +122,38 @@ def fitted_board(state: BoardState, event: Event) -> BoardState:
     record = seating.located(described(state.record, event.data), event.data)
     record = with_binding(record, binding.attempted(record.binding, event.data.get("model")))
     # It goes out with the unit: a test from before tells nothing of the day it is taken out again.
-    return replace(state, record=replace(record, tested=False))
+    return state._replace(record=record._replace(tested=False))
 
 
 def fitted_unit(state: UnitState, event: Event) -> UnitState:
     place = seating.place_in(event.data)
     seats = seating.with_policy(state.seating, place, event.data["policy"])
-    return seating.fitted(replace(state, seating=seats), place, Serial(event.data["board"]))
+    return seating.fitted(state._replace(seating=seats), place, Serial(event.data["board"]))
 
 
 def removed_board(state: BoardState, event: Event) -> BoardState:
     record = _nowhere(met_at(state.record, event.data))
-    record = replace(record, donor=Serial(event.data["unit"]), in_custody=True)
-    return replace(state, record=record if event.data.get("kept", True) else gone(record))
+    record = record._replace(donor=Serial(event.data["unit"]), in_custody=True)
+    return state._replace(record=record if event.data.get("kept", True) else gone(record))
 
 
 def removed_unit(state: UnitState, event: Event) -> UnitState:
     place = seating.place_in(event.data)
     seats = seating.with_policy(state.seating, place, event.data["policy"])
-    return seating.removed(replace(state, seating=seats), place, event.data.get("board"))
+    return seating.removed(state._replace(seating=seats), place, event.data.get("board"))
 
 
 def found_board(state: BoardState, event: Event) -> BoardState:
     """A board recorded elsewhere turned up: its old place is closed and it goes under query."""
     data, record = event.data, gone(_nowhere(state.record))
     if "was" in data:
-        record = replace(record, donor=Serial(data["was"]["unit"]))
-    record = replace(
-        seating.located(record, data),
+        record = record._replace(donor=Serial(data["was"]["unit"]))
+    record = seating.located(record, data)._replace(
         in_custody=data["in_custody"],
         sold=False,
         holds=(*record.holds, Hold(kind=UNDER_QUERY, since=event.seq)),
     )
-    return replace(state, record=record)
+    return state._replace(record=record)
 
 
 def found_unit(state: UnitState, event: Event) -> UnitState:
@@ -168,7 +165,7 @@ def found_unit(state: UnitState, event: Event) -> UnitState:
 
 
 def _nowhere(record: BoardRecord) -> BoardRecord:
-    return replace(record, in_unit=None, role=None, place="")
+    return record._replace(in_unit=None, role=None, place="")
 
 
 def _factory_partner(block: Mapping[str, Any], boards: list[Mapping[str, Any]]) -> Serial | None:

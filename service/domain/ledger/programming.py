@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from service.domain.facts.records import BoardRecord
 from service.domain.ledger import binding
 from service.domain.ledger.binding import with_binding
@@ -46,7 +44,7 @@ def step_board(state: BoardState, event: Event) -> BoardState:
     if data.get("board") == state.record.serial:
         record = _written(met_at(state.record, data, data.get("model")), event)
         broke_off = event.kind == EventKind.STEP_FAILED
-        state = replace(state, record=replace(record, tested=record.tested and not broke_off))
+        state = state._replace(record=record._replace(tested=record.tested and not broke_off))
     if data["step"] == StepKind.INTRODUCE:
         certain = event.kind == EventKind.STEP_FINISHED
         return introduced_board(state, data, event.seq, certain=certain)
@@ -81,18 +79,18 @@ def _written(record: BoardRecord, event: Event) -> BoardRecord:
     if event.kind == EventKind.STEP_FINISHED:
         return _finished(record, event, step)
     if step is StepKind.ENTER_SERIAL:
-        record = replace(record, held_serial=None)
+        record = record._replace(held_serial=None)
     if event.kind == EventKind.STEP_FAILED or step is StepKind.LOAD:
-        record = replace(record, release=None)
+        record = record._replace(release=None)
     return record
 
 
 def _finished(record: BoardRecord, event: Event, step: StepKind) -> BoardRecord:
     data = event.data
     if step is StepKind.LOAD:
-        return replace(record, release=release_in(data))
+        return record._replace(release=release_in(data))
     if step in BINDING:
         record = with_binding(record, binding.bound(record.binding, ModelId(data["model"])))
     if step is StepKind.ENTER_SERIAL:
-        record = replace(record, held_serial=Serial(data["unit"]))
+        record = record._replace(held_serial=Serial(data["unit"]))
     return record

@@ -7,7 +7,6 @@ whether the donor is under a hold, which boards sit in a unit, and which pairs s
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
 
 from service.domain.facts.records import BoardRecord, Records, UnitRecord
 from service.domain.ledger.fold import States
@@ -23,7 +22,7 @@ def looked_up(board: BoardState, *, holder_in_service: bool, donor_held: bool) -
     holder = holder_in_service if record.held_serial else None
     if record.holder_in_service == holder and record.donor_held == donor_held:
         return record
-    return replace(record, holder_in_service=holder, donor_held=donor_held)
+    return record._replace(holder_in_service=holder, donor_held=donor_held)
 
 
 def seated(unit: UnitState, boards: Iterable[BoardState]) -> dict[Place, BoardState]:

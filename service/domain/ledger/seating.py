@@ -22,7 +22,7 @@ def located(record: BoardRecord, data: Mapping[str, Any]) -> BoardRecord:
     if "role" not in data:
         return record
     role, place = place_in(data)
-    return replace(record, in_unit=Serial(data["unit"]), role=role, place=place)
+    return record._replace(in_unit=Serial(data["unit"]), role=role, place=place)
 
 
 def with_policy(seating: Seating, place: Place, policy: str | None) -> Seating:
@@ -41,7 +41,7 @@ def seen(state: UnitState, place: Place, board: Serial) -> UnitState:
         return state
     if place not in seating.swapped and place not in seating.occupants:
         known = {**seating.factory, place: board}
-        return _seated(replace(state, seating=replace(seating, factory=known)), place, board)
+        return _seated(state._replace(seating=replace(seating, factory=known)), place, board)
     return fitted(state, place, board)
 
 
@@ -56,30 +56,27 @@ def removed(state: UnitState, place: Place, board: Serial | None) -> UnitState:
         state = seen(state, place, board)
     state = touched(state, place)
     left = {at: who for at, who in state.seating.occupants.items() if at != place}
-    return replace(
-        state,
-        record=replace(state.record, emptied=state.record.emptied | {place}),
+    return state._replace(
+        record=state.record._replace(emptied=state.record.emptied | {place}),
         seating=replace(state.seating, occupants=left),
     )
 
 
 def touched(state: UnitState, place: Place) -> UnitState:
     """The place is no longer as the factory left it."""
-    return replace(
-        broken_off_at(state, place),
+    return broken_off_at(state, place)._replace(
         seating=replace(state.seating, swapped=state.seating.swapped | {place}),
     )
 
 
 def broken_off_at(state: UnitState, place: Place) -> UnitState:
     """Work at the place did not end well: the same board sits there, in a state nobody may assume."""
-    record = replace(state.record, changed=state.record.changed | {place})
-    return replace(state, record=record)
+    record = state.record._replace(changed=state.record.changed | {place})
+    return state._replace(record=record)
 
 
 def _seated(state: UnitState, place: Place, board: Serial) -> UnitState:
-    return replace(
-        state,
-        record=replace(state.record, emptied=state.record.emptied - {place}),
+    return state._replace(
+        record=state.record._replace(emptied=state.record.emptied - {place}),
         seating=replace(state.seating, occupants={**state.seating.occupants, place: board}),
     )

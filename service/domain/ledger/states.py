@@ -9,14 +9,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from service.domain.facts.records import BoardRecord, UnitRecord
 from service.domain.place import Place
 from service.domain.terms import Serial
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BoardState:
+class BoardState(NamedTuple):
     """One board. `record` has its holder and donor not yet looked up."""
 
     record: BoardRecord
@@ -60,8 +60,7 @@ class Seating:
 NOBODY_SEATED = Seating()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class UnitState:
+class UnitState(NamedTuple):
     """One unit. `record` has no boards and no pairs yet."""
 
     record: UnitRecord

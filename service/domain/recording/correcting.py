@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from collections.abc import Set as AbstractSet
-from dataclasses import replace
 from typing import Any, NamedTuple
 
 from service.domain.facts.records import BLANK, BindingRecord
@@ -55,8 +54,8 @@ def _know(states: States, correction: Event) -> None:
         return
     left = _within(state.record.binding, values)
     if left:
-        record = replace(state.record, binding=BindingRecord(values=left))
-        states.boards[state.record.serial] = replace(state, record=record)
+        record = state.record._replace(binding=BindingRecord(values=left))
+        states.boards[state.record.serial] = state._replace(record=record)
 
 
 def _within(known: BindingRecord, values: frozenset[str]) -> frozenset[str]:
