@@ -12,6 +12,7 @@ from service.api.access.guard import Access
 from service.api.calling import EXTENSION
 from service.api.document.build import DescribedApi
 from service.api.edge import every_request
+from service.api.edge.reply import Answered
 from service.api.problems import handlers
 from service.api.views import (
     boards,
@@ -52,6 +53,8 @@ BLUEPRINTS = (
 
 class Service(Flask):
     """Flask without what this service has no use for."""
+
+    response_class = Answered
 
     def ensure_sync(self, func: Callable[..., Any]) -> Callable[..., Any]:
         """No view and no hook is a coroutine, so none is looked at again with every request."""

@@ -24,6 +24,8 @@ from service.usecases.caller import Scope
 
 View = Callable[..., Reply]
 
+OFFERS = (JSON, TEXT)
+
 
 class NoQuery(In):
     """An operation without parameters: any that is sent is a mistake."""
@@ -85,7 +87,7 @@ def _served(view: View, query: Schema, body: Schema | None, *, stores: bool) -> 
     @wraps(view)
     def serve(**path: str) -> Response:
         asked = request._get_current_object()  # type: ignore[attr-defined] # noqa: SLF001 - its documented way
-        media = media_type(asked.headers.get("Accept"), (JSON, TEXT))
+        media = media_type(asked.environ.get("HTTP_ACCEPT"), OFFERS)
         asking = caller()
         read = [from_query(asked, query)]
         sent = sent_body(asked, current_app.config["MAX_BODY_BYTES"]) if body is not None else None

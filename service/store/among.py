@@ -18,6 +18,11 @@ def among(value: ColumnElement[Any], name: str, dialect: str) -> ColumnElement[b
     return value.in_(select(column("value")).select_from(members))
 
 
+def is_bound(value: ColumnElement[Any], name: str) -> ColumnElement[bool]:
+    """Whether a column's value is the one that is bound to `name`: a set of one, for half the price."""
+    return value == bindparam(name, type_=value.type)
+
+
 def bound_set(values: Iterable[str] | Iterable[int], dialect: str) -> object:
     """The value to bind for a set."""
     return list(values) if dialect == "postgresql" else orjson.dumps(list(values)).decode()

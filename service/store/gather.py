@@ -11,7 +11,7 @@ from collections.abc import Collection, Iterable
 from dataclasses import dataclass, field
 from datetime import datetime
 from functools import cache
-from typing import Any
+from typing import Any, NamedTuple
 
 from sqlalchemy import (
     ColumnElement,
@@ -29,7 +29,7 @@ from service.domain.facts.records import BoardRecord, Records, UnitRecord
 from service.domain.ledger.records import seated, unit_record
 from service.domain.ledger.states import BoardState, UnitState
 from service.domain.terms import Serial
-from service.store.among import among, bound_set
+from service.store.among import among, bound_set, is_bound
 from service.store.board_rows import BOARD_COLUMNS, board_state
 from service.store.past import gather_past
 from service.store.tables import BOARDS, EVENTS, UNITS
@@ -55,10 +55,26 @@ def gather(
     if as_of is not None:
         return gather_past(connection, board_serials, unit_serials, as_of)
     dialect = connection.dialect.name
-    bound = {"boards": bound_set(board_serials, dialect), "units": bound_set(unit_serials, dialect)}
+    boards, units = _which(board_serials, dialect), _which(unit_serials, dialect)
+    bound = {"boards": boards.bound, "units": units.bound}
     gathered = _Gathered()
-    gathered.take(connection.execute(statement(dialect), bound).all())
+    gathered.take(
+        connection.execute(statement(dialect, one_board=boards.single, one_unit=units.single), bound).all()
+    )
     return gathered.records()
+
+
+class _Which(NamedTuple):
+    """The serials that are asked for, as they are bound."""
+
+    bound: object
+    single: bool
+
+
+def _which(serials: Collection[Serial], dialect: str) -> _Which:
+    if len(serials) == 1:
+        return _Which(next(iter(serials)), single=True)
+    return _Which(bound_set(serials, dialect), single=False)
 
 
 @dataclass(slots=True)
@@ -94,12 +110,16 @@ class _Gathered:
 
 
 @cache
-def statement(dialect: str) -> CompoundSelect[Any]:
-    """The one statement, with the sets `boards` and `units` to bind."""
+def statement(dialect: str, *, one_board: bool = False, one_unit: bool = False) -> CompoundSelect[Any]:
+    """The one statement, with `boards` and `units` to bind: sets, or single serials."""
+
+    def asked(column: ColumnElement[Any], name: str, *, single: bool) -> ColumnElement[bool]:
+        return is_bound(column, name) if single else among(column, name, dialect)
+
     return union_all(
-        _boards(among(BOARDS.c.serial, "boards", dialect), _ASKED),
-        _boards(among(BOARDS.c.in_unit, "units", dialect), _INSIDE),
-        _units(among(UNITS.c.serial, "units", dialect)),
+        _boards(asked(BOARDS.c.serial, "boards", single=one_board), _ASKED),
+        _boards(asked(BOARDS.c.in_unit, "units", single=one_unit), _INSIDE),
+        _units(asked(UNITS.c.serial, "units", single=one_unit)),
         _padded(null(), func.max(EVENTS.c.seq), branch=_VERSION),
     )
 

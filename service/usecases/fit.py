@@ -19,7 +19,7 @@ from service.usecases.shop import Shop
 def check(shop: Shop, caller: Caller, question: Question) -> Answer:
     """The answer to one question. Raises ImpossibleQuestion for one that cannot be put, NoCatalogue
     where nothing is (or was then) published."""
-    found = check_many(shop, caller, [question])[0]
+    (found,) = _check_at(shop, caller, [question], question.as_of)
     if isinstance(found, ImpossibleQuestion):
         raise found
     return found

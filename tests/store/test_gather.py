@@ -6,11 +6,12 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from datetime import timedelta
 from itertools import count
+from typing import Any
 
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from sqlalchemy import Engine, event, insert, text
+from sqlalchemy import CompoundSelect, Engine, event, insert, text
 
 from service.domain.facts.records import Records
 from service.domain.ledger.event import Draft, Event, SubjectKind
@@ -202,8 +203,13 @@ def filled(engine: Engine) -> None:
 
 def test_on_sqlite_the_plan_searches_and_scans_no_table(sqlite_engine: Engine) -> None:
     filled(sqlite_engine)
-    compiled = statement("sqlite").compile(sqlite_engine)
-    bound = {"boards": bound_set(["B1"], "sqlite"), "units": bound_set(["U1"], "sqlite")}
+    searches(sqlite_engine, statement("sqlite"), bound_set(["B1"], "sqlite"), bound_set(["U1"], "sqlite"))
+    searches(sqlite_engine, statement("sqlite", one_board=True, one_unit=True), "B1", "U1")
+
+
+def searches(sqlite_engine: Engine, asked: CompoundSelect[Any], boards: object, units: object) -> None:
+    compiled = asked.compile(sqlite_engine)
+    bound = {"boards": boards, "units": units}
     values = tuple(bound[name] for name in compiled.positiontup or ())
     with reading(sqlite_engine) as connection:
         plan = [row[3] for row in connection.exec_driver_sql(f"EXPLAIN QUERY PLAN {compiled}", values)]
@@ -218,13 +224,15 @@ def test_on_sqlite_the_plan_searches_and_scans_no_table(sqlite_engine: Engine) -
 
 def test_on_postgresql_the_plan_uses_indexes(postgres_engine: Engine) -> None:
     filled(postgres_engine)
-    compiled = statement("postgresql").compile(postgres_engine)
-    with reading(postgres_engine) as connection:
-        bound = {"boards": ["B1"], "units": ["U1"]}
-        explained = connection.exec_driver_sql(f"EXPLAIN {compiled}", bound)
-        plan = [row[0] for row in explained]
-    assert [line for line in plan if "Seq Scan" in line] == []
-    assert [line for line in plan if "Index" in line]
+    one = statement("postgresql", one_board=True, one_unit=True)
+    for asked, boards, units in ((statement("postgresql"), ["B1"], ["U1"]), (one, "B1", "U1")):
+        compiled = asked.compile(postgres_engine)
+        with reading(postgres_engine) as connection:
+            bound = {"boards": boards, "units": units}
+            explained = connection.exec_driver_sql(f"EXPLAIN {compiled}", bound)
+            plan = [row[0] for row in explained]
+        assert [line for line in plan if "Seq Scan" in line] == []
+        assert [line for line in plan if "Index" in line]
 
 
 def test_boards_are_listed_in_one_order_wherever_the_rows_lie(engine: Engine) -> None:

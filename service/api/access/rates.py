@@ -8,14 +8,13 @@ from __future__ import annotations
 
 import logging
 import time
-from dataclasses import dataclass
 from functools import lru_cache
 from math import ceil
+from typing import NamedTuple
 
 from limits import RateLimitItemPerMinute
 from limits.errors import StorageError
 from limits.storage import Storage
-from limits.strategies import FixedWindowRateLimiter
 
 log = logging.getLogger("boardfit")
 
@@ -23,23 +22,20 @@ WINDOW = 60
 """Seconds."""
 
 
-class KeyLimit(RateLimitItemPerMinute):
-    """What one key may do. What the library and the header fields call it is put together once."""
+class KeyLimit(NamedTuple):
+    """What one key may do, and what the storage and the header fields call it."""
 
-    __slots__ = ("name", "policy")
-
-    def __init__(self, key_id: str, rate: int) -> None:
-        super().__init__(rate)
-        self.name = super().key_for(key_id)
-        self.policy = f'"default";q={rate};w={WINDOW}'
-
-    def key_for(self, *identifiers: object) -> str:  # noqa: ARG002 - the base class's signature
-        """The name of the count: that of the key alone."""
-        return self.name
+    amount: int
+    name: str
+    policy: str
 
 
-@dataclass(frozen=True, slots=True)
-class Counted:
+@lru_cache(maxsize=1_024)
+def _limit(key_id: str, rate: int) -> KeyLimit:
+    return KeyLimit(rate, RateLimitItemPerMinute(rate).key_for(key_id), f'"default";q={rate};w={WINDOW}')
+
+
+class Counted(NamedTuple):
     """A request that was counted."""
 
     limit: KeyLimit
@@ -62,7 +58,7 @@ class Rates:
     """Counts the requests of each key."""
 
     def __init__(self, storage: Storage) -> None:
-        self._limiter = FixedWindowRateLimiter(storage)
+        self._storage = storage
 
     def count(self, key_id: str, rate: int) -> Counted | None:
         """Count one request; None where it could not be counted.
@@ -72,13 +68,10 @@ class Rates:
         """
         limit = _limit(key_id, rate)
         try:
-            within = self._limiter.hit(limit)
-            ends, left = self._limiter.get_window_stats(limit)
+            hits = self._storage.incr(limit.name, WINDOW)
+            ends = self._storage.get_expiry(limit.name)
         except StorageError as fault:
             log.warning("a request was not counted: %s", type(fault.storage_error).__name__)
             return None
         seconds = min(WINDOW, max(1, ceil(ends - time.time())))
-        return Counted(limit, left, seconds, within)
-
-
-_limit = lru_cache(maxsize=1024)(KeyLimit)
+        return Counted(limit, max(0, rate - hits), seconds, within=hits <= rate)

@@ -24,8 +24,8 @@ def register(app: Flask) -> None:
 
     @app.after_request
     def finish(response: Response) -> Response:
-        response.headers["X-Request-Id"] = g.get("request_id", "")
-        response.headers["X-Content-Type-Options"] = "nosniff"
+        response.headers.add("X-Request-Id", g.get("request_id", ""))
+        response.headers.add("X-Content-Type-Options", "nosniff")
         if request.method == "OPTIONS":
             # There is no content, so there is nothing to name a type for.
             response.headers.pop("Content-Type", None)
@@ -38,6 +38,8 @@ def _check_path(raw: str) -> None:
 
     `raw` has one character for each byte (PEP 3333). Raises `Problem` (bad_request, 400).
     """
+    if raw.isascii():
+        return
     try:
         raw.encode("latin-1").decode("utf-8")
     except UnicodeError:

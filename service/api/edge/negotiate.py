@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from functools import lru_cache
 
 from werkzeug.datastructures import MIMEAccept
 from werkzeug.http import parse_accept_header
@@ -17,7 +17,8 @@ YAML = "application/yaml"
 _UTF_8 = re.compile(r';\s*charset="?utf-8"?', re.IGNORECASE)
 
 
-def media_type(accept: str | None, offers: Sequence[str]) -> str:
+@lru_cache(maxsize=1_024)
+def media_type(accept: str | None, offers: tuple[str, ...]) -> str:
     """The offer that the caller likes best; the first one where it does not care.
 
     A header without any media range in it says nothing and is treated as absent. Raises `Problem`

@@ -3,25 +3,37 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
-from typing import Any
+from types import MappingProxyType
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 import orjson
 from flask import Request, Response
+from werkzeug.datastructures import Headers
 
 from service.api.edge.negotiate import JSON, TEXT
 from service.api.edge.validators import entity_tag, is_known
 from service.usecases.repeats import Stored
 
+if TYPE_CHECKING:
+    from _typeshed.wsgi import WSGIEnvironment
+
 KEPT = "private, no-cache"
 """May be kept by the caller's own cache, which asks each time whether it still holds."""
 NOT_KEPT = "no-store"
+VARIES = "Accept, Accept-Language"
 REPLAYED = "Idempotency-Replayed"
 """Marks the first answer, given again."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Reply:
+class Answered(Response):
+    """A response whose header fields are as they were set."""
+
+    def get_wsgi_headers(self, environ: WSGIEnvironment) -> Headers:
+        """The fields. The library makes a copy to mend what a view left open; an answer in full is whole."""
+        return self.headers if self.status_code == 200 else super().get_wsgi_headers(environ)
+
+
+class Reply(NamedTuple):
     """An answer before it takes a media type."""
 
     data: Any
@@ -32,7 +44,7 @@ class Reply:
     """What the data depends on besides the address; None: not to be kept."""
     by_content: bool = False
     """The data itself is its version: what it depends on is more than a revision."""
-    headers: Mapping[str, str] = field(default_factory=dict)
+    headers: Mapping[str, str] = MappingProxyType({})
     status: int = 200
     language: str | None = None
     """That of an answer that was kept as it was given; None: the caller's."""
@@ -73,20 +85,23 @@ class Reply:
 def respond(reply: Reply, request: Request, media: str, language: str) -> Response:
     """The response to what was understood: 200, 201 where it was stored, 304 where the caller has it."""
     language = reply.language or language
-    headers = {"Vary": "Accept, Accept-Language", "Content-Language": language, **reply.headers}
     body = orjson.dumps(reply.data) if media == JSON or reply.by_content else b""
     version = body if reply.by_content else (reply.version or "").encode()
     if not version:
-        return _full(reply, media, body, {**headers, "Cache-Control": NOT_KEPT})
+        return _full(reply, media, language, body, {"Cache-Control": NOT_KEPT})
     tag = entity_tag(version, media, language)
-    headers |= {"Cache-Control": KEPT, "ETag": f'"{tag}"'}
-    if request.method in ("GET", "HEAD") and is_known(request.headers.get("If-None-Match"), tag):
-        del headers["Content-Language"]
-        return Response(status=304, headers=headers)
-    return _full(reply, media, body, headers)
+    kept = {"Cache-Control": KEPT, "ETag": f'"{tag}"'}
+    if request.method in ("GET", "HEAD") and is_known(request.environ.get("HTTP_IF_NONE_MATCH"), tag):
+        return Answered(status=304, headers={"Vary": VARIES, **reply.headers, **kept})
+    return _full(reply, media, language, body, kept)
 
 
-def _full(reply: Reply, media: str, encoded: bytes, headers: Mapping[str, str]) -> Response:
-    body = encoded if media == JSON else reply.text()
-    content_type = "text/plain; charset=utf-8" if media == TEXT else media
-    return Response(body, status=reply.status, headers=headers, content_type=content_type)
+def _full(reply: Reply, media: str, language: str, encoded: bytes, headers: Mapping[str, str]) -> Response:
+    told = {
+        "Content-Type": "text/plain; charset=utf-8" if media == TEXT else media,
+        "Vary": VARIES,
+        "Content-Language": language,
+        **reply.headers,
+        **headers,
+    }
+    return Answered(encoded if media == JSON else reply.text(), status=reply.status, headers=told)

@@ -4,56 +4,56 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from datetime import UTC, datetime
-from functools import lru_cache
-from typing import Any
+from functools import cache, lru_cache
+from typing import Any, NamedTuple
 
 import orjson
 
 from service.api.present.wording import Wording
 from service.domain.capability.comparing import Ability, Comparison
-from service.domain.facts.case import BoardCase, Case
-from service.domain.fit.answer import Answer
+from service.domain.facts.case import BoardCase, Case, CaseFacts
+from service.domain.fit.answer import Answer, steps_told
 from service.domain.fit.asking import Answers, Ask
+from service.domain.fit.clearance import Clearances
 from service.domain.fit.conclusion import Conclusion, GroundedReason
 from service.domain.place import Place
 from service.domain.steps.merging import PlannedStep
 from service.domain.terms import CapabilityId
 
 
+class Shared(NamedTuple):
+    """What all answers with equal facts show alike, by members in their order: what stands between these
+    groups differs from board to board. Never changed."""
+
+    outcome: Any
+    verdict: Mapping[str, Any]
+    reasons: Sequence[Any]
+    capabilities: Mapping[str, Any]
+    findings: Mapping[str, Any]
+
+
 def answer(of: Answer, wording: Wording, as_of: datetime | None = None) -> dict[str, Any]:
     """The answer, most telling first, as JSON values: what all answers with equal facts share is encoded
     already. What is not known is left out."""
-    return _answer(of, wording, as_of, _encoded(of.conclusion, wording, _proposed(of)))
+    return _answer(of, wording, as_of, _encoded(of.conclusion, of.case.facts, wording))
 
 
 def plain_answer(of: Answer, wording: Wording) -> dict[str, Any]:
     """The same in plain values throughout, for a page that shows parts of it."""
-    return _answer(of, wording, None, _conclusion(of.conclusion, wording, _proposed(of)))
+    return _answer(of, wording, None, _shared(of.conclusion, of.case.facts, wording))
 
 
-def _answer(
-    of: Answer, wording: Wording, as_of: datetime | None, shared: Mapping[str, Any]
-) -> dict[str, Any]:
+def _answer(of: Answer, wording: Wording, as_of: datetime | None, shared: Shared) -> dict[str, Any]:
     shown: dict[str, Any] = {
-        "outcome": of.outcome.value,
+        "outcome": shared.outcome,
         "summary": wording.summary(of),
-        "fit": of.fit.value,
-        **({"cause": of.cause.value} if of.cause else {}),
-        "programming": {
-            "needed": of.programming.value,
-            "steps": shared["steps"] if of.steps else [],
-            "minutes": minutes(of.minutes) if of.minutes else None,
-        },
-        "reasons": [*shared["reasons"], *(_reason(each, wording) for each in of.notes)],
+        **shared.verdict,
+        "reasons": [*shared.reasons, *[_reason(each, wording) for each in of.notes]],
         "unit": _unit(of.case),
         "boards": [_board(each) for each in (*of.case.proposed, *of.case.present.values())],
-        **shared["before"],
-        "clearance": {
-            "board": of.clearance.board.value,
-            "unit": of.clearance.unit.value,
-            "donor": of.clearance.donor.value,
-        },
-        **shared["after"],
+        **shared.capabilities,
+        "clearance": _clearance(of.clearance),
+        **shared.findings,
         "catalogue_revision": of.revision,
     }
     if as_of is not None:
@@ -61,20 +61,21 @@ def _answer(
     return shown
 
 
-def _proposed(of: Answer) -> tuple[Place, ...]:
-    return tuple(board.place for board in of.case.proposed)
-
-
 @lru_cache(maxsize=4_096)
-def _encoded(of: Conclusion, wording: Wording, proposed: tuple[Place, ...]) -> dict[str, Any]:
-    """`_conclusion` with each of its values as the bytes that it will be in the answer."""
-    shared = _conclusion(of, wording, proposed)
-    return {
-        "steps": _fragment(shared["steps"]),
-        "reasons": [_fragment(reason) for reason in shared["reasons"]],
-        "before": {name: _fragment(value) for name, value in shared["before"].items()},
-        "after": {name: _fragment(value) for name, value in shared["after"].items()},
-    }
+def _encoded(of: Conclusion, facts: CaseFacts, wording: Wording) -> Shared:
+    """`_shared` with each of its values as the bytes that it will be in the answer."""
+    plain = _shared(of, facts, wording)
+    return Shared(
+        outcome=_fragment(plain.outcome),
+        verdict=_fragments(plain.verdict),
+        reasons=[_fragment(reason) for reason in plain.reasons],
+        capabilities=_fragments(plain.capabilities),
+        findings=_fragments(plain.findings),
+    )
+
+
+def _fragments(values: Mapping[str, Any]) -> dict[str, orjson.Fragment]:
+    return {name: _fragment(value) for name, value in values.items()}
 
 
 def _fragment(value: Any) -> orjson.Fragment:
@@ -82,25 +83,38 @@ def _fragment(value: Any) -> orjson.Fragment:
 
 
 @lru_cache(maxsize=256)
-def _conclusion(of: Conclusion, wording: Wording, proposed: tuple[Place, ...]) -> dict[str, Any]:
-    """What all answers with equal facts show alike; `before` and `after` the clearance. Never changed."""
-    compared = of.capabilities
-    after = {
-        "assumed": [{"fact": each.fact, "value": each.value, "why": each.why} for each in of.assumed],
-        "ask": _ask(of.ask, proposed, wording) if of.ask else None,
-        "would_fit_if": [place(each) for each in of.would_fit_if],
-        "cautions": [
-            {"code": each.code, "signal": each.signal.value, "text": wording.caution(each)}
-            for each in of.cautions
-        ],
-        **({"rests_on": of.rests_on.value} if of.rests_on else {}),
-    }
-    return {
-        "steps": [step(each, wording) for each in of.steps],
-        "reasons": [_reason(each, wording) for each in of.reasons],
-        "before": {"capabilities": _comparison(compared, wording)} if compared else {},
-        "after": after,
-    }
+def _shared(of: Conclusion, facts: CaseFacts, wording: Wording) -> Shared:
+    proposed = tuple(board.place for board in facts.proposed)
+    return Shared(
+        outcome=of.decision.outcome.value,
+        verdict={
+            "fit": of.decision.fit.value,
+            **({"cause": of.cause.value} if of.cause else {}),
+            "programming": {
+                "needed": of.decision.programming.value,
+                "steps": [step(each, wording) for each in steps_told(of, facts)],
+                "minutes": minutes(of.minutes) if of.minutes else None,
+            },
+        },
+        reasons=[_reason(each, wording) for each in of.reasons],
+        capabilities={"capabilities": _comparison(of.capabilities, wording)} if of.capabilities else {},
+        findings={
+            "assumed": [{"fact": each.fact, "value": each.value, "why": each.why} for each in of.assumed],
+            "ask": _ask(of.ask, proposed, wording) if of.ask else None,
+            "would_fit_if": [place(each) for each in of.would_fit_if],
+            "cautions": [
+                {"code": each.code, "signal": each.signal.value, "text": wording.caution(each)}
+                for each in of.cautions
+            ],
+            **({"rests_on": of.rests_on.value} if of.rests_on else {}),
+        },
+    )
+
+
+@cache
+def _clearance(of: Clearances) -> Mapping[str, str]:
+    """Each of its few kinds once. Never changed."""
+    return {"board": of.board.value, "unit": of.unit.value, "donor": of.donor.value}
 
 
 def place(of: Place) -> dict[str, str]:

@@ -7,7 +7,7 @@ from typing import NamedTuple
 from service.domain.capability.comparing import Comparison
 from service.domain.catalogue.compiled import CompiledCatalogue
 from service.domain.cautions import Caution
-from service.domain.facts.case import Case
+from service.domain.facts.case import Case, CaseFacts
 from service.domain.facts.gathering import NO_RECORDS, case_from
 from service.domain.facts.question import Question
 from service.domain.facts.records import Records
@@ -56,8 +56,8 @@ class Answer(NamedTuple):
 
     @property
     def steps(self) -> tuple[PlannedStep, ...]:
-        """The bench's steps. A customer is told who does it and how long it takes, and is given none."""
-        return () if self.case.facts.means is Means.CUSTOMER else self.conclusion.steps
+        """The steps that are told."""
+        return steps_told(self.conclusion, self.case.facts)
 
     @property
     def minutes(self) -> tuple[int, int] | None:
@@ -86,6 +86,11 @@ class Answer(NamedTuple):
     @property
     def rests_on(self) -> Basis | None:
         return self.conclusion.rests_on
+
+
+def steps_told(conclusion: Conclusion, facts: CaseFacts) -> tuple[PlannedStep, ...]:
+    """The bench's steps. A customer is told who does it and how long it takes, and is given none."""
+    return () if facts.means is Means.CUSTOMER else conclusion.steps
 
 
 def answer(
