@@ -21,7 +21,7 @@ def shop() -> Shop:
     """The shop of the running app, held to one catalogue revision for the length of a request."""
     made = cast("Shop", current_app.extensions[EXTENSION])
     held = _Held(made)
-    return replace(made, catalogue=held.now, catalogue_at=held.at)
+    return made._replace(catalogue=held.now, catalogue_at=held.at)
 
 
 class _Held:

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection
-from dataclasses import dataclass
 from datetime import datetime
-from typing import Protocol
+from typing import NamedTuple, Protocol
 
 from service.domain.catalogue.compiled import CompiledCatalogue
 from service.domain.facts.records import Records
@@ -32,8 +31,7 @@ class Gather(Protocol):
         """The records; a serial of which nothing is recorded is simply not among them."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Shop:
+class Shop(NamedTuple):
     """The means of every use case, made once for a process."""
 
     catalogue: Callable[[], CompiledCatalogue]

@@ -12,6 +12,7 @@ import re
 from service.api.problems import Problem, in_parameter
 from service.usecases.mending import shown
 
+_CONTROL = re.compile(r"[\x00-\x1f\x7f]")
 _ESCAPE = re.compile(rb"%([0-9A-Fa-f]{2})?")
 
 
@@ -31,15 +32,16 @@ def read(raw: bytes) -> dict[str, str]:
 
 
 def _text(raw: bytes, name: str) -> str:
-    for escape in _ESCAPE.finditer(raw):
-        if escape.group(1) is None:
+    plain = raw.replace(b"+", b" ")
+    if b"%" in raw:
+        if any(escape[1] is None for escape in _ESCAPE.finditer(raw)):
             raise _malformed(name, "a % that starts no escape: write %25 for a percent sign")
-    plain = _ESCAPE.sub(lambda m: bytes([int(m.group(1), 16)]), raw.replace(b"+", b" "))
+        plain = _ESCAPE.sub(lambda m: bytes([int(m[1], 16)]), plain)
     try:
         text = plain.decode("utf-8")
     except UnicodeDecodeError:
         raise _malformed(name, "bytes that are not UTF-8: percent-encode the text as UTF-8") from None
-    if any(c < " " or c == "\x7f" for c in text):
+    if _CONTROL.search(text):
         raise _malformed(name, "a control character: leave it out")
     return text
 
