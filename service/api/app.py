@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from flask import Flask
+from flask import Flask, Request, Response
+from flask.sessions import NullSession, SessionInterface, SessionMixin
 
 from service.api.access import cors, guard
 from service.api.access.guard import Access
@@ -51,10 +52,23 @@ BLUEPRINTS = (
 """In the order in which the document tells them."""
 
 
+class NoSessions(SessionInterface):
+    """Nothing is remembered from one request to the next, so the same nothing serves them all."""
+
+    _nothing = NullSession()
+
+    def open_session(self, app: Flask, request: Request) -> NullSession:  # noqa: ARG002 - the library's signature
+        return self._nothing
+
+    def save_session(self, app: Flask, session: SessionMixin, response: Response) -> None:
+        """There is nothing to save."""
+
+
 class Service(Flask):
     """Flask without what this service has no use for."""
 
     response_class = Answered
+    session_interface = NoSessions()
 
     def ensure_sync(self, func: Callable[..., Any]) -> Callable[..., Any]:
         """No view and no hook is a coroutine, so none is looked at again with every request."""

@@ -9,6 +9,7 @@ import re
 import time
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Any
 
 from flask import Flask, Request, Response, g, request
 
@@ -46,7 +47,9 @@ def register(app: Flask, access: Access) -> None:
         if _KEY_IN_QUERY.search(asked.query_string):
             raise refusals.key_in_query()
         scope = needed[asked.endpoint]
-        g.caller = NOBODY if scope is None else _admitted(access, asked, scope)
+        # The proxy of the framework is looked through once and not for each of what is kept in it.
+        kept = g._get_current_object()  # noqa: SLF001 - as above
+        kept.caller = NOBODY if scope is None else _admitted(access, asked, scope, kept)
 
     @app.after_request
     def tell_rate(response: Response) -> Response:
@@ -57,14 +60,14 @@ def register(app: Flask, access: Access) -> None:
         return response
 
 
-def _admitted(access: Access, asked: Request, scope: Scope) -> Caller:
+def _admitted(access: Access, asked: Request, scope: Scope, kept: Any) -> Caller:
     """First who it is, then how often, then what for: what is refused counts as well."""
     try:
         admission = admit(access.keyring, _written_key(asked), time.time())
     except KeyRefused as fault:
         raise refusals.key_not_valid(fault.why) from None
-    g.key_id = admission.key.id
-    g.counted = counted = access.rates.count(admission.key.id, admission.key.rate)
+    kept.key_id = admission.key.id
+    kept.counted = counted = access.rates.count(admission.key.id, admission.key.rate)
     if counted is not None and not counted.within:
         raise refusals.too_many_requests(counted.limit.amount, counted.seconds)
     if scope not in admission.caller.scopes:

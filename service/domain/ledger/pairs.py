@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from types import MappingProxyType
 from typing import Any
 
 from service.domain.facts.records import Introductions, Pair
@@ -77,6 +78,7 @@ class Standing:
 
 
 ALL_STAND = Standing()
+NO_PAIRS: Mapping[tuple[RoleId, str], Pair] = MappingProxyType({})
 
 
 def standing(unit: UnitState, boards: Mapping[Place, BoardState]) -> Standing:
@@ -103,6 +105,8 @@ def standing(unit: UnitState, boards: Mapping[Place, BoardState]) -> Standing:
 def last_pairs(unit: UnitState) -> Mapping[tuple[RoleId, str], Pair]:
     """See `UnitRecord.last_pairs`."""
     seating = unit.seating
+    if seating.naming is None and not seating.followers:
+        return NO_PAIRS
     found = {place: seating.links.get(place, FACTORY_LINK) for place in seating.followers}
     if seating.naming is not None:
         found[seating.naming] = FACTORY_LINK

@@ -47,23 +47,12 @@ def unit_record(
     """
     record, pairs = unit.record, standing(unit, boards)
     strayed = unit.seating.occupants.keys() - boards.keys()
-    return UnitRecord(
-        serial=record.serial,
-        version=record.version,
-        registered=record.registered,
-        in_service=record.in_service,
-        model=record.model,
-        market=record.market,
-        made_on=record.made_on,
+    return record._replace(
         boards=records,
-        emptied=record.emptied,
         changed=record.changed | strayed if strayed else record.changed,
         not_introduced=pairs.broken,
         maybe_introduced=pairs.open,
         last_pairs=last_pairs(unit),
-        converted=record.converted,
-        accessories=record.accessories,
-        holds=record.holds,
     )
 
 
