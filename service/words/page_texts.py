@@ -98,7 +98,7 @@ CAUTIONS_MEANWHILE = "cautions while it is put right"
 IN_STOCK = "in stock: {address}"
 
 MODELS = "models"
-UNITS_WAITING = "units that wait for one"
+UNITS_WAITING = "units waiting for one"
 IN_STOCK_FOR = "boards in stock for {place}"
 BEST_FIRST = "best first"
 BOUNDS: Mapping[str, str] = {

@@ -41,12 +41,12 @@ SPANS: Mapping[tuple[str, ...], str] = {
 
 HOW: Mapping[str, str] = {
     "how_unit_serial": "Read it from the plate on the machine.",
-    "how_unit_model": "It stands on the plate and in the papers.",
-    "how_unit_market": "It is where the machine was bought; the invoice tells.",
-    "how_unit_made_on": "The invoice or the plate tells.",
+    "how_unit_model": "It is on the plate and in the papers.",
+    "how_unit_market": "It is the market where the machine was bought; the invoice shows it.",
+    "how_unit_made_on": "The invoice or the plate shows it.",
     "how_board_role": "Compare it with the pictures and the part number printed on it.",
     "how_part": "The number is printed on the board or its label.",
-    "how_binding": "A dealer reads it out with the programming tool; otherwise the papers of the machine it came out of tell the model.",
+    "how_binding": "A dealer reads it out with the programming tool; failing that, the papers of the machine it came out of name the model.",
     "how_holds": "A dealer reads it out with the programming tool and looks the serial number up.",
     "how_condition": "Ask whoever had the board last, and look for traces.",
     "how_introduced": "A dealer reads it out with the programming tool.",

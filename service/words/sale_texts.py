@@ -49,7 +49,7 @@ STAFF: Mapping[str, str] = {
     "sold_already": "The {board} is recorded as sold. If it lies here all the same, record first how it came back.",
     "scrapped": "The {board} is recorded as scrapped. Only a correction of the record brings it back.",
     "safety_untested": "The {board} was or may have been exposed to water, lightning or fire since its last test, and a safety function sits on it. Test it and record the result before it is sold.",
-    "does_not_fit": "It works in no machine that it may be for. The answer of fit says why.",
+    "does_not_fit": "It works in no machine that it may be for. The answer about the fit says why.",
     "identity_conflict": "Plate, papers and records name different machines. Clear up first which machine it is.",
     "machine_ended": "The machine is recorded as dismantled, scrapped or converted. Read its plate again, and look at the record.",
     "record_contradicts": "What is recorded contradicts itself or what was read ({facts}). Correct the record first.",
@@ -59,14 +59,14 @@ STAFF: Mapping[str, str] = {
     "part_open": "Look at the number printed on the {board}: it is not settled which part it is.",
     "claims_decide": "What we were told of the {board} makes the difference. Read it out first.",
     "fact_open": "{question} {how}",
-    "machine_decides": "By what was told or assumed of the machine it would not work, and nobody has read the boards in it. Read them first.",
+    "machine_decides": "From what was told or assumed about the machine, it would not work there, and nobody has read the boards in it. Read them first.",
     "too_much_open": "Too much is unknown at once. Find out the machine's model or the part number of the {board}.",
     "market_open": "Say in which market it is sold: price, tax and terms depend on it.",
     "no_terms": "The price list has no terms for the {markets} market. Add them before anything is sold there.",
     "no_terms_for_own_board": "The price list has no terms for boards that customers bring in the {markets} market.",
     "no_price": "The price list has no price for this {board} ({parts}), used or new as it is. Set one first.",
-    "warranty_open": "The machine may be under the maker's warranty; it is surely over from {until} on. Ask before the customer pays.",
-    "warranty_unknown": "Nobody knows when the machine was made, so it may be under the maker's warranty. Find the day out, or ask the maker.",
+    "warranty_open": "The machine may be under the maker's warranty; it is certainly over from {until} on. Ask before the customer pays.",
+    "warranty_unknown": "Nobody knows when the machine was made, so it may be under the maker's warranty. Find out the day, or ask the maker.",
     "campaign_open": "A campaign of the maker may be open: {campaigns}",
     "unit_not_named": "Only the model is named. Whether the machine is held, under warranty or in a campaign was not checked.",
     "fits_only": "No machine is named. {machines}",
@@ -95,26 +95,26 @@ CUSTOMER: Mapping[str, str] = {
     "fitted_elsewhere": "Our records of it are not complete, and we have to look into that.",
     "recorded_as_ours": "Our records of it are not complete, and we have to look into that.",
     "not_recorded_here": "It has to be entered in our books.",
-    "part_open": "We have to look which make of board this is.",
+    "part_open": "We have to check which version of the board this is.",
     "claims_decide": "We know of it only what we were told, and a dealer has to read it out.",
     "fact_open": "{question} {how}",
-    "machine_decides": "By what we were told of your machine it would not work in it. A dealer has to look at the boards in it.",
+    "machine_decides": "From what we were told about your machine, it would not work there. A dealer has to look at the boards in the machine.",
     "too_much_open": "Please tell us the model of your machine.",
     "market_open": "Please tell us in which market your machine is used.",
     "no_terms": "We have no prices for the {markets} market yet.",
     "no_terms_for_own_board": "In the {markets} market we do not program boards that are brought to us.",
     "no_price": "We have no price for it yet.",
     "warranty_open": "Your machine may still be under the maker's warranty. We ask before you pay for anything.",
-    "warranty_unknown": "We do not know when your machine was made, so it may still be under the maker's warranty. The invoice or the plate tells.",
+    "warranty_unknown": "We do not know when your machine was made, so it may still be under the maker's warranty. The invoice or the plate shows it.",
     "campaign_open": "The maker may put this right at its own cost. We ask before you pay for anything.",
-    "unit_not_named": "We go by the model that you told us. Please compare the plate of your machine; whether it is under warranty we could not check.",
+    "unit_not_named": "We go by the model that you told us. Please compare it with the plate of your machine. We could not check whether the machine is under warranty.",
     "fits_only": "{machines}",
     "fit_not_assured": "We cannot tell whether it will work in your machine, and nothing that can be found out here settles it.",
     "read_board_first": "We read it out first and tell you what we found before we go on.",
     "own_board_terms": "{own_board}",
     "programming_needed": "It will not run until {who_has} programmed it.",
     "programming_possible": "It may have to be programmed by {who} before it runs.",
-    "binds_permanently": "With its first use it takes on the model of a machine, permanently, and cannot be brought back as new.",
+    "binds_permanently": "With its first use it takes on the model of a machine, permanently, and cannot be returned as new.",
     "other_serial": "It came out of another machine and still carries the serial number of that machine.",
     "read_machine_first": "Before it goes in we read the boards in your machine. If one of them is not as the maker fitted it, we ask you before we go on.",
     "machine_must_run": "We take it that your machine runs with the boards that are in it now.",
@@ -125,16 +125,16 @@ CUSTOMER: Mapping[str, str] = {
 """What is held is not among them: the first sentence says all that is said of it."""
 
 BY_YOUR_WORDS = (
-    "By what you tell us it will not work in your machine. If you are not sure, we can read it out."
+    "From what you tell us, it will not work in your machine. If you are not sure, we can read it out."
 )
 """Says `claims_decide` of a board that the customer brings."""
 WE_LOOK = "We have to look at it and try it out ourselves."
 """Says `fact_open` of a fact of our own board: the customer cannot know it."""
 PART_MAY_BE = "It may be {parts}."
-NOT_IN_THE_PRICE = "Programming is charged when we know the machine."
+NOT_IN_THE_PRICE = "Programming is charged separately, once we know the machine."
 WORKS_IN_ONE = "This {board} works in {a_model} and in no other model."
 WORKS_IN_SOME = "This {board} works in these models and in no other: {models}."
-MAY_WORK_IN = "Whether it works in {a_model} depends on the single machine."
+MAY_WORK_IN = "Whether it works in {a_model} depends on the individual machine."
 STATUTORY_RIGHTS = "Your statutory rights remain."
 """Stands with every dealer's terms of return."""
 CAMPAIGN = "{campaign}. {note}"

@@ -5,22 +5,22 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 SUMMARIES: Mapping[str, str] = {
-    "nothing_to_do": "The software of your {unit} goes together as it is. {target}",
-    "planned": "The software of your {unit} can be brought to a set that goes together. {target} {effort}",
-    "no_plan": "No order of loading brings the software of your {unit} together. {why}",
-    "cannot_tell": "We cannot tell yet how the software of your {unit} is brought together. {cause}",
+    "nothing_to_do": "The software in your {unit} works together as it is. {target}",
+    "planned": "The software in your {unit} can be brought to versions that work together. {target} {effort}",
+    "no_plan": "There is no order of loading after which the software in your {unit} works together. {why}",
+    "cannot_tell": "We cannot tell yet how the software in your {unit} can be made to work together. {cause}",
 }
 """By outcome."""
 
 CAUSES: Mapping[str, str] = {
-    "out_of_scope": "Our papers do not say which software goes together on it.",
+    "out_of_scope": "Our papers do not say which software versions work together on it.",
     "contradiction": "What is said of it contradicts itself, and has to be put right first.",
-    "worlds_differ": "It hangs on what is on the boards now: have them read out.",
-    "bound_exceeded": "There are too many ways to go through: have the boards read out.",
+    "worlds_differ": "It depends on what is on the boards now: have them read out.",
+    "bound_exceeded": "There are too many possibilities: have the boards read out.",
 }
 """Why it cannot be told."""
 
-TARGET = "The set is {set}."
+TARGET = "The versions are {set}."
 """What the boards carry at the end."""
 ON_BOARD = "{board} {version}"
 EFFORT: Mapping[str, str] = {
@@ -29,7 +29,7 @@ EFFORT: Mapping[str, str] = {
     "maker": "The maker loads it, in at most {most} minutes.",
 }
 """By who loads."""
-LEFT_OUT = "Our papers do not say what the software of the {board} goes together with."
+LEFT_OUT = "Our papers do not say what the software of the {board} works together with."
 
 NOTHING_TO_LOAD = "There is nothing to load."
 LOAD = "Load {to} into the {board}."

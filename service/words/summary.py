@@ -63,10 +63,12 @@ NOTHING_SETTLES = (
     "Nothing that you can find out yourself settles it; a dealer has to look at the machine and the board."
 )
 TOO_MUCH = "Too much is unknown at once. Tell us the machine's model or the board's part number."
-UNREADABLE = "The serial number {serial} is in no layout that we know. Please read the plate again."
+UNREADABLE = (
+    "The serial number {serial} does not follow any layout that we know. Please read the plate again."
+)
 MISREAD = "The serial number {serial} cannot be right: please read character {positions} of the plate again."
 UNREADABLE_LABEL = (
-    "The board's serial number {serial} is in no layout that we know. Please read its label again."
+    "The board's serial number {serial} does not follow any layout that we know. Please read its label again."
 )
 MISREAD_LABEL = (
     "The board's serial number {serial} cannot be right: please read character {positions} of it again."

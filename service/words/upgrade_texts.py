@@ -7,7 +7,7 @@ from collections.abc import Mapping
 SUMMARIES: Mapping[str, str] = {
     "already": "Your {unit} can do that already: {wanted}.",
     "possible": "Yes, your {unit} can have this: {wanted}. {way} {cost}",
-    "possible_not_worth_it": "It can be done, and it is hardly worth it. {way} {cost} {instead}",
+    "possible_not_worth_it": "It can be done, but it is hardly worth it. {way} {cost} {instead}",
     "not_possible": "Your {unit} cannot have this: {wanted}. {why} {instead}",
     "cannot_tell": "We cannot tell yet whether your {unit} can have this: {wanted}.",
 }
@@ -51,15 +51,15 @@ INSTEAD_WITHOUT = "A new {model} can do it and costs {cost}."
 WITH_AMOUNT = "{name} ({amount})"
 
 OBSTACLES: Mapping[str, str] = {
-    "not_allowed_for_model": "It is not allowed for {a_unit}, and no part sold changes that.",
+    "not_allowed_for_model": "It is not allowed for {a_unit}, and no part that is sold changes that.",
     "planned": "It is announced for {a_unit} and not available now.",
     "not_in_market": "It is not allowed for {a_unit} in this market.",
-    "never_another_model": "{a_unit_first} cannot be made another model.",
-    "no_further_model": "There is no further model that {a_unit} can be made.",
+    "never_another_model": "{a_unit_first} cannot be converted into another model.",
+    "no_further_model": "There is no other model into which {a_unit} could be converted for this.",
     "no_hardware": "No {board} that may go into {a_unit} has what it takes.",
     "no_release": "There is no software for the {board} of {a_unit} that can do it.",
     "no_accessory": "The accessory for it is not sold: {accessory}.",
-    "nothing_fits_there": "A board that {a_unit} needs cannot be had.",
+    "nothing_fits_there": "A board that {a_unit} needs is not available.",
     "not_together": "No set of boards for {a_unit} does all of this at once.",
 }
 OBSTACLE_MEANINGS: Mapping[str, str] = {
