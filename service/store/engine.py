@@ -44,6 +44,9 @@ VANISHED = {
 A host that is there takes note of what it is sent at once, however long its answer takes.
 """
 
+LEFT = {"tcp_keepalives_idle": 5, "tcp_keepalives_interval": 2, "tcp_keepalives_count": 3}
+"""The same for the server, which takes so many sessions and no more (settings of PostgreSQL)."""
+
 WAL_ATTEMPTS = 20
 """How often a new connection asks for the write-ahead log while others make the file."""
 
@@ -154,11 +157,12 @@ def _sqlite(url: URL, pool_size: int) -> Engine:
 
 
 def _postgresql(url: URL, pool_size: int) -> Engine:
-    timeouts = f"-c statement_timeout={STATEMENT_TIMEOUT_MS} -c lock_timeout={LOCK_TIMEOUT_MS}"
+    timeouts = {"statement_timeout": STATEMENT_TIMEOUT_MS, "lock_timeout": LOCK_TIMEOUT_MS}
+    settings = {**timeouts, **LEFT, "timezone": "UTC"}
     engine = create_engine(
         url,
         connect_args={
-            "options": f"{timeouts} -c timezone=UTC",
+            "options": " ".join(f"-c {name}={value}" for name, value in settings.items()),
             "application_name": "boardfit",
             "connect_timeout": CONNECT_SECONDS,
             **VANISHED,

@@ -10,7 +10,7 @@ from __future__ import annotations
 import os
 import shutil
 import subprocess
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -26,6 +26,8 @@ from tests.support.postgres import Server, postgres
 
 HERE, THERE = "192.0.2.1", "192.0.2.2"
 """Addresses for documentation (RFC 5737): nobody has them."""
+NOBODY = "02:00:00:00:00:99"
+"""An address of an interface that is not there."""
 TOOLS = ("unshare", "nsenter", "ip")
 INSIDE = "BOARDFIT_TESTS_INSIDE"
 """Tells a command that it is in a network namespace of its own already."""
@@ -58,13 +60,17 @@ def between_namespaces(folder: Path) -> Iterator[Scene]:
         let_in(database)
         url = make_url(database.url).set(host=THERE, query={})
         with a_served_shop(url.render_as_string(), folder) as shop:
+            left: set[int] = set()
+
+            def begin() -> None:
+                left.update(sessions(database))
+                misdirect(database)
+
             yield Scene(
                 shop=shop,
-                trouble=Trouble(
-                    begin=lambda: there(database, "ip", "route", "replace", "blackhole", HERE),
-                    end=lambda: there(database, "ip", "route", "flush", "type", "blackhole"),
-                ),
-                by="network namespaces: the database's host has no way back to the service's",
+                trouble=Trouble(begin=begin, end=lambda: direct(database)),
+                afterwards=lambda: still_there(left & sessions(database)),
+                by="network namespaces: what either host sends goes to a station that is not there",
                 longest=VANISHED + CONNECT_SECONDS,
                 recovery=LOCK + 10,
             )
@@ -88,6 +94,31 @@ def let_in(database: Server) -> None:
         with file.open("a", encoding="utf-8") as rules:
             rules.write(f"host all all {HERE}/32 trust\n")
         connection.execute(text("SELECT pg_reload_conf()"))
+
+
+def misdirect(database: Server) -> None:
+    """Let everything that either sends vanish on the way: neither is told so by its own system."""
+    wrong = ("lladdr", NOBODY, "nud", "permanent")
+    run("ip", "neigh", "replace", THERE, "dev", "bf0", *wrong)
+    there(database, "ip", "neigh", "replace", HERE, "dev", "bf1", *wrong)
+
+
+def direct(database: Server) -> None:
+    """Let both find each other again."""
+    run("ip", "neigh", "del", THERE, "dev", "bf0")
+    there(database, "ip", "neigh", "del", HERE, "dev", "bf1")
+
+
+def sessions(database: Server) -> set[int]:
+    """The service's sessions at the server."""
+    with opened(database.url) as engine, reading(engine) as connection:
+        found = connection.execute(text("SELECT pid, client_addr FROM pg_stat_activity")).all()
+    return {pid for pid, address in found if str(address).startswith(HERE)}
+
+
+def still_there(sessions: set[int]) -> Sequence[str]:
+    """They belong to nobody: a server takes so many, and no more."""
+    return [f"the server keeps {len(sessions)} sessions of a host that vanished"] if sessions else []
 
 
 def run(*command: str) -> None:
