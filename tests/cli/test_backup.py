@@ -97,6 +97,7 @@ def test_it_is_one_moment_while_others_write(shop: Path, copy: Path, monkeypatch
         if len(pages) % 20 == 0:
             record_one(shop)
         pages.append(done)
+        assert len(pages) < 1_000, "the copy begins again and again"
 
     backup.back_up(shop, copy, moved)
     assert len(pages) > 60
