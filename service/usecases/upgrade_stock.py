@@ -132,7 +132,7 @@ class _Acquainted:
         if not any(self._may_know(each, proposed) for each in proposed):
             return
         boards = tuple(StatedBoard(serial=each.serial) for each in proposed)
-        found = case_from(self._with_the_shelf(), replace(self.asked, boards=boards))
+        found = case_from(self._with_the_shelf(), self.asked._replace(boards=boards))
         # The last one is the follower. One that stays and of which nothing is said knows the board that it
         # was made with, also when that was out for a while.
         stays = found.present.get(pair[0]) if isinstance(pair[0], Place) else None
