@@ -15,7 +15,7 @@ from service.api.document.responses import operation_responses
 from service.api.document.security import security
 from service.api.edge import repeating
 from service.api.edge.arguments import from_body, from_query, sent_body
-from service.api.edge.negotiate import JSON, TEXT, media_type
+from service.api.edge.negotiate import JSON, SVG, TEXT, media_type
 from service.api.edge.path import PathText, path_text
 from service.api.edge.repeating import repeat_of
 from service.api.edge.reply import Reply, respond
@@ -25,6 +25,7 @@ from service.usecases.caller import Scope
 View = Callable[..., Reply]
 
 OFFERS = (JSON, TEXT)
+PICTURES = (SVG,)
 
 
 class NoQuery(In):
@@ -39,7 +40,7 @@ class Routes(Blueprint):  # type: ignore[misc] # the library carries no types
         rule: str,
         *,
         name: str,
-        answer: type[Schema],
+        answer: type[Schema] | None,
         query: type[Schema] = NoQuery,
         body: type[Schema] | None = None,
         path: Sequence[PathText] = (),
@@ -50,13 +51,15 @@ class Routes(Blueprint):  # type: ignore[misc] # the library carries no types
     ) -> Callable[[View], View]:
         """Decorate a view that takes `(shop, caller, query, [body], [repeat], **path)` and gives a `Reply`.
 
-        `name` is the operation id; `problems`: codes beyond those that the parameters imply; `scope`: what
-        a key must be good for, None for an operation that needs no key; `stores`: it has a body, writes
-        something, is done once for each Idempotency-Key, and answers by `Reply.of_stored`.
+        `name` is the operation id; `answer` None is a picture; `problems`: codes beyond those that the
+        parameters imply; `scope`: what a key must be good for, None for an operation that needs no key;
+        `stores`: it has a body, writes something, is done once for each Idempotency-Key, and answers by
+        `Reply.of_stored`.
         """
 
         def decorate(view: View) -> View:
-            served: Any = _served(view, query(), body() if body is not None else None, stores=stores)
+            offers = PICTURES if answer is None else OFFERS
+            served: Any = _served(view, offers, query(), body() if body is not None else None, stores=stores)
             # The library's decorators would read the arguments their own way; what they document is kept.
             documented: Any = self.arguments(query(), location="query")(view)
             if body is not None:
@@ -83,11 +86,13 @@ class Routes(Blueprint):  # type: ignore[misc] # the library carries no types
         return decorate
 
 
-def _served(view: View, query: Schema, body: Schema | None, *, stores: bool) -> Callable[..., Response]:
+def _served(
+    view: View, offers: tuple[str, ...], query: Schema, body: Schema | None, *, stores: bool
+) -> Callable[..., Response]:
     @wraps(view)
     def serve(**path: str) -> Response:
         asked = request._get_current_object()  # type: ignore[attr-defined] # noqa: SLF001 - its documented way
-        media = media_type(asked.environ.get("HTTP_ACCEPT"), OFFERS)
+        media = media_type(asked.environ.get("HTTP_ACCEPT"), offers)
         asking = caller()
         read = [from_query(asked, query)]
         sent = sent_body(asked, current_app.config["MAX_BODY_BYTES"]) if body is not None else None

@@ -57,7 +57,8 @@ def _example(addresses: MapAdapter, call: Call, response: TestResponse) -> dict[
     _, path = addresses.match(response.request.path, method=call.method)
     sent = {"path": dict(path), "query": dict(call.query or {}), "header": call.headers, "body": call.body}
     told = {name: value for name, value in sent.items() if value}
-    example: dict[str, Any] = _settled({"summary": call.asks, **told, "answer": response.get_json()})
+    answer = {"answer": response.get_json()} if response.is_json else {}
+    example: dict[str, Any] = _settled({"summary": call.asks, **told, **answer})
     return example
 
 

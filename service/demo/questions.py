@@ -120,6 +120,23 @@ SOFTWARE = (
 )
 """What the bench asks of software."""
 
+PICTURES = (
+    Call(
+        operation="draw_fit",
+        name="bound_to_other_model",
+        asks="The same, drawn for the customer who waits at the counter.",
+        path="/v1/fit/picture",
+        query={"board": s.USED_MAIN_60, "unit": s.CUSTOMER_PLOVER_40, "means": "customer"},
+    ),
+    Call(
+        operation="draw_unit",
+        name="refuses_to_run",
+        asks="The machine whose boards disagree, drawn.",
+        path=f"/v1/units/{s.DISAGREEING_PLOVER_40}/picture",
+    ),
+)
+"""Answers to look at."""
+
 WRITES = (
     Call(
         operation="record_events",
@@ -302,6 +319,7 @@ EXAMPLES = (
     ),
     Call(operation="is_alive", name="alive", asks="Is it alive?", path="/healthz"),
     Call(operation="is_ready", name="ready", asks="Can it answer?", path="/readyz"),
+    *PICTURES,
     *UPGRADES,
     *SOFTWARE,
     *WRITES,

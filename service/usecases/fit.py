@@ -25,6 +25,19 @@ def check(shop: Shop, caller: Caller, question: Question) -> Answer:
     return found
 
 
+def check_beside(shop: Shop, caller: Caller, question: Question) -> tuple[Answer, Answer]:
+    """The answer to a question, and that about the same unit as it is, from one gather and one catalogue.
+
+    Raises as `check` does.
+    """
+    found = check_many(shop, caller, [question, replace(question, boards=())])
+    fault = next((each for each in found if isinstance(each, ImpossibleQuestion)), None)
+    if fault is not None:
+        raise fault
+    answer, as_it_is = (each for each in found if isinstance(each, Answer))
+    return answer, as_it_is
+
+
 def check_many(
     shop: Shop, caller: Caller, questions: Sequence[Question]
 ) -> list[Answer | ImpossibleQuestion]:

@@ -12,8 +12,8 @@ from service.usecases.caller import Scope
 from tests.access.operations import NEEDED
 
 Node = dict[str, Any]
-NAMES = [name for name in NEEDED if name != "document"]
-"""The document is not part of itself."""
+NAMES = [name for name in NEEDED if name not in {"document", "docs", "docs_file"}]
+"""Neither the document nor the page that shows it is part of it."""
 REFUSED = {"401": {"WWW-Authenticate"}, "403": {"WWW-Authenticate"}, "429": {"Retry-After"}}
 RATES = {"RateLimit", "RateLimit-Policy"}
 

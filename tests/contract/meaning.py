@@ -50,7 +50,7 @@ def sensible_query(path: str, query: Node) -> None:
     _rename(query, family=FAMILIES, market=MARKETS, model=MODELS, function=FUNCTIONS, role=ROLES)
     # A cursor is only ever taken from an answer.
     query.pop("cursor", None)
-    if path == "/v1/fit":
+    if path in {"/v1/fit", "/v1/fit/picture"}:
         _sensible_line(query)
     if path == "/v1/upgrades":
         query["want"] = picked(CAPABILITIES, query["want"])

@@ -178,8 +178,9 @@ def placeholders(text: str) -> set[str]:
 
 
 def test_no_text_of_the_words_is_left_over() -> None:
-    """Every constant of these modules is used in some of them, or in what shows an answer."""
-    sources = [*WORDS.glob("*.py"), *(WORDS.parent / "api").rglob("*.py")]
+    """Every constant of these modules is used in some of them, or in what shows or draws an answer."""
+    folders = [WORDS.parent / name for name in ("api", "pictures")]
+    sources = [*WORDS.glob("*.py"), *(path for folder in folders for path in folder.rglob("*.py"))]
     trees = {path: ast.parse(path.read_text(encoding="utf-8")) for path in sources}
     named = {name for path in WORDS.glob("*.py") for name in constants(trees[path])}
     used = {name for tree in trees.values() for name in loaded(tree)}

@@ -16,7 +16,8 @@ from service.api.document.written import as_yaml
 FILE = Path(__file__).with_name("examples.yaml")
 
 Examples = dict[str, dict[str, dict[str, Any]]]
-"""By operation id and name: `summary`, `query`, `path`, `header`, `body` as they were sent, and `answer`."""
+"""By operation id and name: `summary`, `query`, `path`, `header`, `body` as they were sent, and `answer`
+where it is JSON: a picture is too long for a document."""
 
 
 @cache
@@ -43,9 +44,14 @@ def place(document: dict[str, Any], examples: Examples) -> None:
 
 
 def _place(operation: dict[str, Any], examples: dict[str, dict[str, Any]]) -> None:
-    answers = {name: {"summary": each["summary"], "value": each["answer"]} for name, each in examples.items()}
+    answers = {
+        name: {"summary": each["summary"], "value": each["answer"]}
+        for name, each in examples.items()
+        if "answer" in each
+    }
     success = next(status for status in operation["responses"] if status.startswith("20"))
-    operation["responses"][success]["content"]["application/json"]["examples"] = answers
+    if answers:
+        operation["responses"][success]["content"]["application/json"]["examples"] = answers
     bodies = {
         name: {"summary": each["summary"], "value": each["body"]}
         for name, each in examples.items()

@@ -8,6 +8,7 @@ from typing import Any
 
 from marshmallow import Schema
 
+from service.api.edge.negotiate import SVG
 from service.api.problems.kinds import KINDS, PHRASES, Kind
 from service.api.schemas.events import ConflictOut
 from service.api.schemas.problem import ProblemOut
@@ -43,6 +44,10 @@ REPLAYED = {
     "description": "`true`: this is the first answer to a request that is repeated; absent otherwise.",
     "schema": {"type": "string", "maxLength": 4},
 }
+POLICY = {
+    "description": "A browser that opens the picture by itself lets in its own style sheet and nothing else.",
+    "schema": {"type": "string", "maxLength": 300},
+}
 RATE_LIMIT_POLICY = {
     "description": "The requests that the key is good for in a window, and the window in seconds, as "
     'the IETF draft on RateLimit header fields has it: `"default";q=600;w=60`.',
@@ -66,14 +71,15 @@ RETRY_AFTER = {
 
 
 def operation_responses(
-    answer: type[Schema],
+    answer: type[Schema] | None,
     *,
     has_body: bool,
     stores: bool = False,
     needs_key: bool = True,
     problems: Sequence[str] = (),
 ) -> dict[int, dict[str, Any]]:
-    """Responses by status, for an operation that answers with `answer` and may end in `problems`."""
+    """Responses by status, for an operation that answers with `answer`, None being a picture, and may end
+    in `problems`."""
     further = ((has_body, WITH_BODY), (stores, WRITING), (needs_key, WITH_KEY))
     codes = {*ALWAYS, *STORED, *problems, *(code for wanted, codes in further if wanted for code in codes)}
     found = _successes(answer, has_body=has_body, stores=stores) | problem_responses(codes)
@@ -83,10 +89,12 @@ def operation_responses(
     return found
 
 
-def _successes(answer: type[Schema], *, has_body: bool, stores: bool) -> dict[int, dict[str, Any]]:
+def _successes(answer: type[Schema] | None, *, has_body: bool, stores: bool) -> dict[int, dict[str, Any]]:
     if stores:
+        assert answer is not None, "what is stored is no picture"
         return {201: _stored(answer)}
-    found: dict[int, dict[str, Any]] = {200: _answer(answer, conditional=not has_body)}
+    told = _picture() if answer is None else _answer(answer, conditional=not has_body)
+    found: dict[int, dict[str, Any]] = {200: told}
     if not has_body:
         found[304] = {"description": "The caller has this answer already.", "headers": {"ETag": ETAG}}
     return found
@@ -111,6 +119,17 @@ def _answer(answer: type[Schema], *, conditional: bool) -> dict[str, Any]:
             "application/json": {"schema": answer},
             "text/plain": {"schema": {"type": "string", "maxLength": 1000000}},
         },
+    }
+
+
+def _picture() -> dict[str, Any]:
+    """SVG is text, so its schema is that of a text (OpenAPI 3.1 section 4.8.14.4.1 keeps encodings for what
+    is binary)."""
+    schema = {"type": "string", "contentMediaType": SVG, "maxLength": 1000000}
+    return {
+        "description": "The picture, with its title and description for those who hear it.",
+        "headers": {"X-Request-Id": REQUEST_ID, "ETag": ETAG, "Content-Security-Policy": POLICY},
+        "content": {SVG: {"schema": schema}},
     }
 
 

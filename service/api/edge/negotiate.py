@@ -13,6 +13,7 @@ from service.api.problems import Problem, in_header
 JSON = "application/json"
 TEXT = "text/plain"
 YAML = "application/yaml"
+SVG = "image/svg+xml"
 
 _UTF_8 = re.compile(r';\s*charset="?utf-8"?', re.IGNORECASE)
 

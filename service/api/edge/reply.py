@@ -12,6 +12,7 @@ from werkzeug.datastructures import Headers
 
 from service.api.edge.negotiate import JSON, TEXT
 from service.api.edge.validators import entity_tag, is_known
+from service.pictures.svg import STYLE_HASH
 from service.usecases.repeats import Stored
 
 if TYPE_CHECKING:
@@ -60,6 +61,13 @@ class Reply(NamedTuple):
         """An answer to a GET that the ledger has a part in."""
         headers = {"Link": link} if link else {}
         return cls(data=data, text=text, by_content=True, headers=headers)
+
+    @classmethod
+    def of_picture(cls, svg: str) -> Reply:
+        """A picture, as the answer to a GET. A browser that opens it alone lets in its style sheet only."""
+        policy = f"default-src 'none'; style-src '{STYLE_HASH}'"
+        headers = {"Content-Security-Policy": policy}
+        return cls(data=svg, text=lambda: svg, by_content=True, headers=headers)
 
     @classmethod
     def of_kept(cls, data: Any, text: Callable[[], str]) -> Reply:

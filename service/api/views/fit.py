@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from typing import Any
 
 from service.api.asking import flat_question, question
@@ -14,9 +16,12 @@ from service.api.problems.impossible import impossible
 from service.api.schemas.answer import FitAnswer, FitAnswers
 from service.api.schemas.question import FitQuery, FitQuestion, FitQuestions
 from service.domain.facts.question import ImpossibleQuestion, Question
+from service.pictures.svg import drawn
+from service.pictures.telling import fit_picture
 from service.usecases import fit
 from service.usecases.caller import Caller
 from service.usecases.shop import Shop
+from service.words.names import named
 
 blp = Routes("fit", __name__, description="Can this board go into that machine, and what then?")
 
@@ -30,6 +35,20 @@ def check_one_line(shop: Shop, caller: Caller, query: dict[str, Any]) -> Reply:
     boards that sit in the unit, or readings, use POST /v1/fit-checks.
     """
     return _reply(shop, caller, flat_question(query), flat=True)
+
+
+@blp.operation("/v1/fit/picture", name="draw_fit", answer=None, query=FitQuery)
+def draw_one_line(shop: Shop, caller: Caller, query: dict[str, Any]) -> Reply:
+    """Draw what this board would change in that unit: the boards before and after, side by side.
+
+    The same question as GET /v1/fit, and nothing else than its answer shows. In black and white as good as in
+    colour; its description says all of it in sentences. With `means=customer` it can be handed to one.
+    """
+    asked = flat_question(query)
+    with _possible(shop):
+        catalogue = catalogue_of(shop, asked).catalogue
+        found, as_it_is = fit.check_beside(shop, caller, asked)
+    return Reply.of_picture(drawn(fit_picture(found, as_it_is, named(catalogue, caller.language))))
 
 
 @blp.operation("/v1/fit-checks", name="check_fit_of_set", answer=FitAnswer, body=FitQuestion)
@@ -54,12 +73,19 @@ def check_batch(shop: Shop, caller: Caller, query: dict[str, Any], body: dict[st
 
 
 def _reply(shop: Shop, caller: Caller, asked: Question, *, flat: bool) -> Reply:
-    try:
+    with _possible(shop, flat=flat):
         catalogue = catalogue_of(shop, asked).catalogue
         found = fit.check(shop, caller, asked)
-    except ImpossibleQuestion as fault:
-        raise impossible(fault, shop.catalogue(), flat=flat) from None
     words = wording(catalogue, caller.language)
     data = shown(found, words, asked.as_of)
     reply = Reply.of_content if flat else Reply.of_moment
     return reply(data, lambda: words.whole(found))
+
+
+@contextmanager
+def _possible(shop: Shop, *, flat: bool = True) -> Iterator[None]:
+    """Tells a question that cannot be put as a problem."""
+    try:
+        yield
+    except ImpossibleQuestion as fault:
+        raise impossible(fault, shop.catalogue(), flat=flat) from None

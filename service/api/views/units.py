@@ -13,6 +13,8 @@ from service.api.present.wording import wording
 from service.api.schemas.units import UnitAnswer, UnitParts, UnitPartsQuery, UnitQuery
 from service.api.text import units as text
 from service.domain.terms import Means, ModelId
+from service.pictures.svg import drawn
+from service.pictures.telling import unit_picture
 from service.usecases.caller import Caller
 from service.usecases.shop import Shop
 from service.usecases.units import known_unit, parts_for
@@ -46,6 +48,26 @@ def get_unit(shop: Shop, caller: Caller, query: dict[str, Any], serial: str) -> 
     words = wording(catalogue, caller.language)
     data = present.unit(words.names.catalogue, found, words, caller)
     return Reply.of_content(data, lambda: text.unit(data, words.names.language))
+
+
+@blp.operation(
+    "/v1/units/<string:serial>/picture",
+    name="draw_unit",
+    answer=None,
+    query=UnitQuery,
+    path=[SERIAL],
+    problems=["unknown_unit"],
+)
+def draw_unit(shop: Shop, caller: Caller, query: dict[str, Any], serial: str) -> Reply:
+    """Draw this machine: its boards, what each is programmed for, and what disagrees.
+
+    It shows what GET /v1/units/{serial} tells, and nothing else. In black and white as good as in colour; its
+    description says all of it in sentences. With `means=customer` it can be handed to one.
+    """
+    catalogue = shop.catalogue().catalogue
+    found = known_unit(shop, caller, serial, Means(query["means"]))
+    names = named(catalogue, caller.language)
+    return Reply.of_picture(drawn(unit_picture(found.answer, found.agreement.value, found.advice, names)))
 
 
 @blp.operation(
