@@ -62,6 +62,7 @@ def _table(face: Face) -> Mapping[str, int]:
 _WIDTHS = {face: _table(face) for face in _ASCII}
 
 
+@lru_cache(maxsize=16_384)
 def text_width(text: str, size: float, face: Face = Face.PLAIN) -> float:
     """The width of a line of text, in the units of `size`."""
     return sum(_advance(character, face) for character in text) * size / 1_000
@@ -88,24 +89,26 @@ def _letter(character: str) -> str:
 def wrapped(text: str, width: float, size: float, face: Face = Face.PLAIN) -> tuple[str, ...]:
     """The text in lines that are at most so wide. Broken at spaces; a word that is wider is cut."""
     lines: list[str] = []
-    line = ""
+    room = 0.0
+    space = text_width(" ", size, face)
     for word in _pieces(text, width, size, face):
-        longer = f"{line} {word}" if line else word
-        if line and text_width(longer, size, face) > width:
-            lines.append(line)
-            line = word
+        wide = text_width(word, size, face)
+        if lines and space + wide <= room:
+            lines[-1] += f" {word}"
+            room -= space + wide
         else:
-            line = longer
-    return (*lines, line) if line else tuple(lines)
+            lines.append(word)
+            room = width - wide
+    return tuple(lines)
 
 
 def _pieces(text: str, width: float, size: float, face: Face) -> Iterator[str]:
     """The words; of a word that is wider than a line, as many pieces as it takes."""
     for word in filter(None, _SPACES.split(text)):
         piece = ""
-        for character in word:
+        for character in word if text_width(word, size, face) > width else ():
             if piece and text_width(piece + character, size, face) > width:
                 yield piece
                 piece = ""
             piece += character
-        yield piece
+        yield piece or word
