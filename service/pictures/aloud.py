@@ -19,7 +19,7 @@ def _sentences(picture: Picture, names: Names) -> Iterator[str]:
     yield picture.summary
     if picture.held:
         yield picture.held
-    yield f"{picture.machine}: {' '.join(picture.identity)}"
+    yield names.language.labelled(picture.machine, " ".join(picture.identity))
     for at, heading in enumerate(picture.columns if picture.rows else ()):
         cards = [row.after if at else row.before for row in picture.rows]
         yield _closed(heading)
@@ -32,7 +32,7 @@ def _sentences(picture: Picture, names: Names) -> Iterator[str]:
         yield from map(_closed, section.lines)
     if picture.warned:
         yield _closed(picture.cautions)
-        yield from (f"{each.signal}: {each.text}" for each in picture.warned)
+        yield from (names.language.labelled(each.signal, each.text) for each in picture.warned)
     yield picture.footer
 
 

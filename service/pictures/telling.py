@@ -140,7 +140,7 @@ def _changes(answer: Answer, names: Names) -> list[str]:
     if answer.fit is Fit.NO:
         return [names.language.say(texts.NOTHING_RUNS)]
     told = [
-        names.language.say(text, capabilities="; ".join(map(names.capability, of)))
+        names.language.say(text, capabilities=names.language.apart(map(names.capability, of)))
         for text, of in _by_kind(compared)
         if of
     ]

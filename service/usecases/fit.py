@@ -30,7 +30,7 @@ def check_beside(shop: Shop, caller: Caller, question: Question) -> tuple[Answer
 
     Raises as `check` does.
     """
-    found = check_many(shop, caller, [question, replace(question, boards=())])
+    found = check_many(shop, caller, [question, question._replace(boards=())])
     fault = next((each for each in found if isinstance(each, ImpossibleQuestion)), None)
     if fault is not None:
         raise fault

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from functools import cache
 from gettext import NullTranslations
 from pathlib import Path
@@ -43,7 +42,7 @@ class Wordy(NullTranslations):
 def answers(of: Shop, asked: Question, events: Any = ()) -> tuple[Answer, Answer]:
     """The answer to a question, and that about the unit as it is."""
     records = of.records(asked, events)
-    as_it_is = answer(of.compiled, replace(asked, boards=()), records)
+    as_it_is = answer(of.compiled, asked._replace(boards=()), records)
     return answer(of.compiled, asked, records), as_it_is
 
 

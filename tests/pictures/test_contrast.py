@@ -1,9 +1,9 @@
 """Contrast by WCAG 2.2: success criteria 1.4.3 (text, 4.5 to 1) and 1.4.11 (graphics, 3 to 1).
 
-The formulas are those of its definitions of `relative luminance`, with the threshold 0.04045 that it has since
-2021, and `contrast ratio`. The published examples are from memory: the extremes stand in the definition of the
-ratio (1 to 21), the greys are told everywhere as the lightest that just passes and the next that fails, the
-primaries are the weights of the formula itself (IEC 61966-2-1).
+The formulas are those of its definitions of `relative luminance`, with the threshold 0.04045 that it has
+since 2021, and `contrast ratio`. The published examples are from memory: the extremes stand in the definition
+of the ratio (1 to 21), the greys are told everywhere as the lightest that just passes and the next that
+fails, the primaries are the weights of the formula itself (IEC 61966-2-1).
 """
 
 from __future__ import annotations

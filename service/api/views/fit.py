@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from contextlib import contextmanager
 from typing import Any
 
 from service.api.asking import flat_question, question
@@ -45,9 +43,11 @@ def draw_one_line(shop: Shop, caller: Caller, query: dict[str, Any]) -> Reply:
     colour; its description says all of it in sentences. With `means=customer` it can be handed to one.
     """
     asked = flat_question(query)
-    with _possible(shop):
+    try:
         catalogue = catalogue_of(shop, asked).catalogue
         found, as_it_is = fit.check_beside(shop, caller, asked)
+    except ImpossibleQuestion as fault:
+        raise impossible(fault, shop.catalogue(), flat=True) from None
     return Reply.of_picture(drawn(fit_picture(found, as_it_is, named(catalogue, caller.language))))
 
 
@@ -73,19 +73,12 @@ def check_batch(shop: Shop, caller: Caller, query: dict[str, Any], body: dict[st
 
 
 def _reply(shop: Shop, caller: Caller, asked: Question, *, flat: bool) -> Reply:
-    with _possible(shop, flat=flat):
+    try:
         catalogue = catalogue_of(shop, asked).catalogue
         found = fit.check(shop, caller, asked)
+    except ImpossibleQuestion as fault:
+        raise impossible(fault, shop.catalogue(), flat=flat) from None
     words = wording(catalogue, caller.language)
     data = shown(found, words, asked.as_of)
     reply = Reply.of_content if flat else Reply.of_moment
     return reply(data, lambda: words.whole(found))
-
-
-@contextmanager
-def _possible(shop: Shop, *, flat: bool = True) -> Iterator[None]:
-    """Tells a question that cannot be put as a problem."""
-    try:
-        yield
-    except ImpossibleQuestion as fault:
-        raise impossible(fault, shop.catalogue(), flat=flat) from None
