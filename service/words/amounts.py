@@ -21,6 +21,8 @@ DAY = "{year}-{month}-{day}"
 """A day, in digits."""
 TAX = "tax {rate}%"
 """The row of the tax in a list of amounts."""
+TAX_WITHIN = "of which tax {rate}%"
+"""The same where the amounts have it in them."""
 TO_PAY = "to pay ({currency})"
 """The row of what it comes to."""
 

@@ -64,6 +64,12 @@ class Language:
         return self.say(pattern, first=", ".join(first), last=last) if first else last
 
 
+def one_spaced(text: str) -> str:
+    """A text in which facts that are empty left spaces, with one where there are several. What does not break
+    stays."""
+    return " ".join(each for each in text.split(" ") if each)
+
+
 @cache
 def language(code: str) -> Language:
     """The language of that code; the source language for one that there is not."""

@@ -14,6 +14,7 @@ from service.domain.software.versions import Version
 from service.domain.terms import RoleId
 from service.words import software_texts as texts
 from service.words.fit_text import case_line
+from service.words.language import one_spaced
 from service.words.names import WHATEVER_IT_IS, Names
 from service.words.questions import question_about
 
@@ -33,7 +34,7 @@ def software_summary(answer: Loading, models: Sequence[str], wanted: Wanted, nam
     left_out = [
         names.language.say(texts.LEFT_OUT, board=names.place(Place(role))) for role in answer.left_out
     ]
-    return " ".join([*told.split(), *left_out])
+    return " ".join([one_spaced(told), *left_out])
 
 
 def _target(target: Mapping[Place, Carried], names: Names) -> str:

@@ -15,6 +15,7 @@ from service.domain.upgrade.upgrading import UpgradeOutcome, Upgrading
 from service.domain.upgrade.why_not import Obstacle
 from service.words import upgrade_texts as texts
 from service.words.amounts import money
+from service.words.language import one_spaced
 from service.words.names import WHATEVER_IT_IS, Names
 
 Costs = tuple[Decimal, Decimal] | None
@@ -52,7 +53,7 @@ def upgrade_summary(
         instead=besides.instead,
     )
     causes = [names.language.say(text) for cause, text in texts.CAUSES.items() if cause == answer.cause]
-    return " ".join([*_needs(answer, names), *told.split(), *causes])
+    return " ".join([*_needs(answer, names), one_spaced(told), *causes])
 
 
 def _needs(answer: Upgrading, names: Names) -> list[str]:

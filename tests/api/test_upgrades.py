@@ -162,6 +162,28 @@ def test_a_second_pack_is_told_with_its_gain_and_how_it_is_shipped(client: Flask
     assert parcel["text"].endswith("Check the rules in force before it is shipped.")
 
 
+@pytest.mark.parametrize(
+    ("code", "market", "told"),
+    [
+        ("en", "isles", ["of which tax 21%", "to pay (EUR)"]),
+        ("de", "mainland", ["372,47  zu zahlen (EUR)", "59,47  MwSt. 19\u00a0%", "kostet 372,47\u00a0EUR."]),
+        (
+            "fr",
+            "isles",
+            ["dont TVA 21\u00a0%", "\u00e0 payer (EUR)", "c'est possible pour votre Plover 60\u00a0:"],
+        ),
+        ("sv", "mainland", ["59,47  moms 19\u00a0%", "372,47  att betala (EUR)"]),
+    ],
+)
+def test_a_reader_is_told_amounts_as_the_language_writes_them(
+    client: FlaskClient, code: str, market: str, told: list[str]
+) -> None:
+    """The tax beside prices without it, and within prices that have it; no space that holds is lost."""
+    body = {**SECOND_PACK, "unit": {"model": "plover-60", "market": market}}
+    page = client.post(PLANS, json=body, headers={"Accept": "text/plain", "Accept-Language": code}).text
+    assert [phrase for phrase in told if phrase not in page] == [], page
+
+
 @pytest.mark.parametrize("body", [LINK, MAPPING])
 def test_where_no_pack_is_bought_nothing_is_gained_or_shipped(client: FlaskClient, body: Json) -> None:
     told = [(plan["gain"], plan["shipping"]) for plan in plans(asked(client, body))]

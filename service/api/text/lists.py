@@ -6,8 +6,9 @@ from collections.abc import Iterable, Iterator, Mapping
 from decimal import Decimal
 from typing import Any
 
+from service.domain.quote.quoting import Prices
 from service.words import page_texts as texts
-from service.words.amounts import TAX, TO_PAY, money, number
+from service.words.amounts import TAX, TAX_WITHIN, TO_PAY, money, number
 from service.words.caution_texts import SIGNALS
 from service.words.language import Language
 
@@ -53,7 +54,8 @@ def amounts(quote: Shown, said: Language) -> Iterator[str]:
     """A quote's lines, the tax and what it comes to, with the amounts under each other."""
     rate = number(Decimal(quote["tax"]["rate"]), said)
     rows = [(line["text"], line["amount"]) for line in quote["lines"]]
-    rows.append((said.say(TAX, rate=rate), quote["tax"]["amount"]))
+    text = TAX_WITHIN if quote["tax"]["prices"] == Prices.INCLUDED else TAX
+    rows.append((said.say(text, rate=rate), quote["tax"]["amount"]))
     rows.append((said.say(TO_PAY, currency=quote["currency"]), quote["to_pay"]))
     told = [(text, number(Decimal(amount), said)) for text, amount in rows]
     width = max(len(amount) for _, amount in told)
@@ -69,8 +71,12 @@ def page(lines: Iterable[str], of: Shown, said: Language) -> str:
     """The lines, where the next page begins, and the catalogue that all was told from."""
     cursor = of.get("next_cursor")
     more = ["", said.say(texts.MORE, cursor=cursor)] if cursor else []
-    revision = said.say(texts.CATALOGUE, revision=of["catalogue_revision"])
-    return "\n".join([*lines, *more, "", revision]) + "\n"
+    return "\n".join([*lines, *more, "", catalogue(of, said)]) + "\n"
+
+
+def catalogue(of: Shown, said: Language) -> str:
+    """Which revision of the catalogue all was told from."""
+    return said.say(texts.CATALOGUE, revision=of["catalogue_revision"])
 
 
 def _ends(of: Mapping[str, int]) -> dict[str, str]:

@@ -5,16 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+from service.api.text.lists import catalogue
+from service.words.language import Language
+
 Shown = Mapping[str, Any]
 
 
-def software_plan(data: Shown) -> str:
+def software_plan(data: Shown, said: Language) -> str:
     """The answer, then the loads, then what hangs on what."""
     paragraphs = [data["summary"], "\n".join(_steps(data))]
     paragraphs += ["\n".join([each["text"], *_steps(each)]) for each in data["cases"]]
     paragraphs += [data["ask"]["question"]] if data["ask"] else []
     told = [paragraph for paragraph in paragraphs if paragraph]
-    return "\n\n".join([*told, data["catalogue_revision"]]) + "\n"
+    return "\n\n".join([*told, catalogue(data, said)]) + "\n"
 
 
 def _steps(of: Shown) -> Iterator[str]:

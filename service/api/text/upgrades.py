@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from service.api.text.lists import amounts, caution
+from service.api.text.lists import amounts, catalogue, caution
 from service.words.language import Language
 
 Shown = Mapping[str, Any]
@@ -19,7 +19,7 @@ def upgrade(data: Shown, said: Language) -> str:
         paragraphs += ["\n".join(_plan(each, said)) for each in case["plans"]]
         paragraphs += ["\n".join(each["text"] for each in case["reasons"])] if case["reasons"] else []
     paragraphs += [data["ask"]["question"]] if data["ask"] else []
-    return "\n\n".join([*paragraphs, data["catalogue_revision"]]) + "\n"
+    return "\n\n".join([*paragraphs, catalogue(data, said)]) + "\n"
 
 
 def _plan(of: Shown, said: Language) -> Iterator[str]:

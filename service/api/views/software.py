@@ -42,8 +42,9 @@ def plan_software(shop: Shop, caller: Caller, query: dict[str, Any], body: dict[
         found = usecase.plan_software(shop, caller, asked)
     except ImpossibleQuestion as fault:
         raise impossible(_at_the_top(fault), shop.catalogue()) from None
-    data = software_plan(found, wording(found.compiled.catalogue, caller.language))
-    return Reply.of_moment(data, lambda: text.software_plan(data))
+    words = wording(found.compiled.catalogue, caller.language)
+    data = software_plan(found, words)
+    return Reply.of_moment(data, lambda: text.software_plan(data, words.names.language))
 
 
 def _at_the_top(fault: ImpossibleQuestion) -> ImpossibleQuestion:
