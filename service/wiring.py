@@ -11,10 +11,12 @@ from threading import Lock
 from flask import Flask
 from sqlalchemy import Engine
 
+from service.api.access.addresses import networks
 from service.api.access.counts import MemoryCounts
 from service.api.access.guard import Access
 from service.api.access.rates import Rates
 from service.api.app import create_app
+from service.api.seeing.watching import Seeing
 from service.domain.catalogue.compiled import CompiledCatalogue, compile_catalogue
 from service.domain.facts.records import Records
 from service.domain.terms import Serial
@@ -60,6 +62,11 @@ class Catalogues:
         if found is None:
             raise NoCatalogue
         return self._past(found.document)
+
+    def held_revision(self) -> str | None:
+        """The revision that is held, be there a newer one or not."""
+        held = self._held
+        return None if held is None else held[1].catalogue.revision
 
     def _current(self) -> CompiledCatalogue:
         if self._held is None or self._clock() >= self._look_again:
@@ -125,6 +132,7 @@ def open_shop(
         reader=reader,
         database=engine,
         ready=ready,
+        revision=catalogues.held_revision,
         stopping=stopping,
     )
 
@@ -141,6 +149,7 @@ def open_access(engine: Engine, settings: Settings, reader: Reader) -> Access:
     shared = settings.rate_store == "database"
     counts = shared_counts(engine, reader, settings.threads) if shared else MemoryCounts()
     return Access(
+        watchers=networks(settings.watching_networks),
         keyring=Keyring(reader, admission, settings.key_check_seconds),
         rates=Rates(counts),
         origins=settings.allowed_origins,
@@ -148,15 +157,17 @@ def open_access(engine: Engine, settings: Settings, reader: Reader) -> Access:
 
 
 def app_on(
-    engine: Engine, settings: Settings, *, serving: bool = True, stopping: Callable[[], bool] = never
+    engine: Engine,
+    settings: Settings,
+    *,
+    serving: bool = True,
+    stopping: Callable[[], bool] = never,
+    seeing: Seeing | None = None,
 ) -> Flask:
-    """The app of one process, on a database that is already at this version."""
+    """The app of one process, on a database that is already at this version.
+
+    What `seeing` does not say is counted for this process alone, and not logged.
+    """
     shop = open_shop(engine, settings, serving=serving, stopping=stopping)
     access = open_access(engine, settings, shop.reader)
-    return create_app(shop, access=access, max_body_bytes=settings.max_body_bytes)
-
-
-def make_app(settings: Settings, *, stopping: Callable[[], bool] = never) -> Flask:
-    """The app of one process, on the settings' database, already at this version."""
-    engine = open_engine(settings.database_url, pool_size=settings.threads)
-    return app_on(engine, settings, stopping=stopping)
+    return create_app(shop, access=access, max_body_bytes=settings.max_body_bytes, seeing=seeing)

@@ -5,9 +5,8 @@ from __future__ import annotations
 import os
 from typing import TYPE_CHECKING
 
-from service.server.stopping import is_stopping
+from service.server.app import served_app
 from service.settings import from_environment
-from service.wiring import make_app
 
 if TYPE_CHECKING:
     from flask import Flask
@@ -16,4 +15,4 @@ if TYPE_CHECKING:
 def __getattr__(name: str) -> Flask:
     if name != "app":
         raise AttributeError(name)
-    return make_app(from_environment(os.environ), stopping=is_stopping)
+    return served_app(from_environment(os.environ))

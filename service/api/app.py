@@ -15,6 +15,7 @@ from service.api.document.build import DescribedApi
 from service.api.edge import every_request
 from service.api.edge.reply import Answered
 from service.api.problems import handlers
+from service.api.seeing.watching import Seeing, Watch
 from service.api.views import (
     boards,
     docs,
@@ -23,6 +24,7 @@ from service.api.views import (
     fit,
     health,
     histories,
+    metrics,
     models,
     parts,
     sale,
@@ -74,9 +76,15 @@ class Service(Flask):
         """No view and no hook is a coroutine, so none is looked at again with every request."""
         return func
 
+    def log_exception(self, exc_info: Any) -> None:
+        """Nothing: `problems.handlers` logs it, and without the address."""
 
-def create_app(shop: Shop, *, access: Access, max_body_bytes: int = MAX_BODY_BYTES) -> Flask:
-    """A WSGI app that answers from `shop` whom `access` lets in."""
+
+def create_app(
+    shop: Shop, *, access: Access, max_body_bytes: int = MAX_BODY_BYTES, seeing: Seeing | None = None
+) -> Flask:
+    """A WSGI app that answers from `shop` whom `access` lets in, and tells `seeing` what it does."""
+    seeing = seeing or Seeing()
     app = Service("service", static_folder=None)
     # The limit is checked where the body is read; one byte more lets that check see the difference.
     app.config.update(MAX_BODY_BYTES=max_body_bytes, MAX_CONTENT_LENGTH=max_body_bytes + 1)
@@ -87,8 +95,10 @@ def create_app(shop: Shop, *, access: Access, max_body_bytes: int = MAX_BODY_BYT
     handlers.register(app)
     app.register_blueprint(document.blueprint(api))
     app.register_blueprint(docs.blueprint())
+    app.register_blueprint(metrics.blueprint(seeing.metrics, shop))
     guard.register(app, access)
     cors.register(app, access.origins)
+    vars(app)["wsgi_app"] = Watch(app.wsgi_app, seeing, shop.revision)
     return app
 
 

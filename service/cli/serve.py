@@ -9,11 +9,10 @@ from typing import Any
 
 from service.cli.databases import opened
 from service.cli.errors import UsageError
+from service.server.app import served_app
 from service.server.options import options
-from service.server.stopping import is_stopping
 from service.settings import Settings
 from service.usecases.keys import listed_keys
-from service.wiring import make_app
 
 
 def add(commands: Any) -> None:
@@ -24,7 +23,7 @@ def add(commands: Any) -> None:
         description="Serve the database of the settings until stopped.",
     )
     parser.add_argument("--port", type=port, help="instead of BOARDFIT_PORT")
-    parser.add_argument("--quiet", action="store_true", help="log warnings only")
+    parser.add_argument("--quiet", action="store_true", help="log what goes wrong, and not every request")
     parser.set_defaults(run=run)
 
 
@@ -37,15 +36,19 @@ def port(text: str) -> int:
 
 def run(given: argparse.Namespace, settings: Settings) -> int:
     """Migrate once, then serve."""
-    settings = replace(settings, port=given.port) if given.port else settings
+    settings = replace(
+        settings,
+        port=given.port or settings.port,
+        log_level="warning" if given.quiet else settings.log_level,
+    )
     with opened(settings, must_exist=False) as engine:
         if not listed_keys(engine):
             print("nobody can ask yet: make a key with 'keys make OWNER --scope ask'", file=sys.stderr)
-    serve(settings, log_level="warning" if given.quiet else "info")
+    serve(settings)
     return 0
 
 
-def serve(settings: Settings, *, log_level: str) -> None:
+def serve(settings: Settings) -> None:
     """Run the server until it is told to stop. Raises UsageError where processes cannot fork."""
     try:
         from gunicorn.app.base import BaseApplication  # type: ignore[import-untyped] # noqa: PLC0415 - it cannot even be imported everywhere
@@ -54,10 +57,10 @@ def serve(settings: Settings, *, log_level: str) -> None:
 
     class Server(BaseApplication):  # type: ignore[misc] # the library carries no types
         def load_config(self) -> None:
-            for name, value in {**options(settings), "loglevel": log_level}.items():
+            for name, value in options(settings).items():
                 self.cfg.set(name, value)
 
         def load(self) -> Any:
-            return make_app(settings, stopping=is_stopping)
+            return served_app(settings)
 
     Server().run()

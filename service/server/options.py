@@ -5,6 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
+from service.api.seeing.log import configuration
+from service.server import together
 from service.server.silence import give_up_the_silent
 from service.server.stopping import stop_in_order
 from service.settings import Settings
@@ -35,6 +37,10 @@ def options(settings: Settings) -> dict[str, Any]:
         "max_requests_jitter": 20_000,
         "control_socket_disable": True,
         "preload_app": False,
+        "on_starting": together.prepare,
         "when_ready": when_ready,
+        "on_exit": together.tidy,
+        "loglevel": settings.log_level,
+        "logconfig_dict": configuration(settings.log_level),
         **({"worker_tmp_dir": str(MEMORY)} if MEMORY.is_dir() else {}),
     }

@@ -82,6 +82,21 @@ class Settings:
         values.one_of("memory", "database"),
         "where requests are counted: memory, each process for itself, or database, all of them together",
     )
+    log_level: str = _setting(
+        "info",
+        values.one_of("info", "warning", "error"),
+        "the least that is logged: info, a line for each request; warning or error, what goes wrong",
+    )
+    metrics_from: str = _setting(
+        values.NONE,
+        values.networks,
+        "addresses or networks, separated by commas, that may read /metrics without a key, or none",
+    )
+    metrics_folder: str = _setting(
+        values.NONE,
+        values.folder,
+        "where the processes of a server count together; none: the server makes a folder and removes it",
+    )
     cors_origins: str = _setting(
         values.NONE,
         values.origins,
@@ -92,6 +107,11 @@ class Settings:
     def allowed_origins(self) -> frozenset[str]:
         """The web origins of `cors_origins`."""
         return frozenset(values.listed(self.cors_origins))
+
+    @property
+    def watching_networks(self) -> tuple[str, ...]:
+        """The networks of `metrics_from`."""
+        return tuple(values.listed(self.metrics_from))
 
 
 LISTED = {each.name: each for each in fields(Settings)}

@@ -8,6 +8,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from ipaddress import ip_network
+from pathlib import Path
 from urllib.parse import SplitResult, quote, urlsplit
 
 NONE = "none"
@@ -68,6 +70,27 @@ def one_of(*words: str) -> Callable[[str], str]:
         return raw.strip()
 
     return read
+
+
+def networks(raw: str) -> str:
+    """Addresses and networks of the Internet Protocol."""
+    if raw.strip() == NONE:
+        return NONE
+    for network in (found := listed(raw)):
+        try:
+            ip_network(network)
+        except ValueError:
+            raise ValueError(
+                f"{network!r} is no address and no network: write 10.1.2.3, 10.1.2.0/24 or fd00::/8, or none"
+            ) from None
+    return ",".join(found)
+
+
+def folder(raw: str) -> str:
+    """A folder that is there."""
+    if raw.strip() != NONE and not Path(raw.strip()).is_dir():
+        raise ValueError("must be a folder that is there, or none")
+    return raw.strip()
 
 
 def origins(raw: str) -> str:

@@ -1,5 +1,7 @@
 """Engines and transactions: what each database needs set, in one place.
 
+No error and no log tells the values of a statement: they are serials, and digests of keys.
+
 Nothing connects or commits by itself: `writing` commits when its block ends well and rolls back
 otherwise; `reading` is a consistent view that never writes.
 """
@@ -150,7 +152,9 @@ def begins_with_write_lock(connection: Connection) -> bool:
 
 def _sqlite(url: URL, pool_size: int) -> Engine:
     options: dict[str, Any] = {"timeout": LOCK_TIMEOUT_MS / 1000}
-    engine = create_engine(url, connect_args=options, pool_size=pool_size, max_overflow=pool_size)
+    engine = create_engine(
+        url, connect_args=options, pool_size=pool_size, max_overflow=pool_size, hide_parameters=True
+    )
     event.listen(engine, "connect", _set_up_sqlite)
     _QUEUES[engine] = Turns()
     return engine
@@ -167,6 +171,7 @@ def _postgresql(url: URL, pool_size: int) -> Engine:
             "connect_timeout": CONNECT_SECONDS,
             **VANISHED,
         },
+        hide_parameters=True,
         pool_pre_ping=True,
         pool_size=pool_size,
         max_overflow=pool_size,

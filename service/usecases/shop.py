@@ -22,6 +22,10 @@ def never() -> bool:
     return False
 
 
+def nothing() -> None:
+    """What is not known."""
+
+
 class Gather(Protocol):
     """Brings what the ledger knows of some boards and units, as of now or of a moment in the past."""
 
@@ -45,5 +49,7 @@ class Shop(NamedTuple):
     """For `store.engine.writing`."""
     ready: Callable[[], bool]
     """Whether the store answers and a catalogue is published."""
+    revision: Callable[[], str | None] = nothing
+    """The revision that the process last answered from, without looking whether there is a newer one."""
     stopping: Callable[[], bool] = never
     """Whether the process has been told to stop; never, unless a server says so."""

@@ -8,12 +8,13 @@ from typing import Any
 
 from service.demo import serials as s
 
-ASK, STOCK, SELL, RECORD = "ask", "stock", "sell", "record"
+ASK, STOCK, SELL, RECORD, ADMINISTER = "ask", "stock", "sell", "record", "administer"
 
 NEEDED: Mapping[str, str | None] = {
     "is_alive": None,
     "is_ready": None,
     "document": None,
+    "metrics": ADMINISTER,
     "docs": None,
     "docs_file": None,
     "check_fit": ASK,
@@ -63,6 +64,7 @@ REACHING: Mapping[str, Reaching] = {
     "is_alive": Reaching("/healthz"),
     "is_ready": Reaching("/readyz"),
     "document": Reaching("/openapi.yaml"),
+    "metrics": Reaching("/metrics"),
     "docs": Reaching("/docs"),
     "docs_file": Reaching("/docs/start.js"),
     "check_fit": Reaching(f"/v1/fit?board={BOARD}&unit={UNIT}"),

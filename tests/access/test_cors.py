@@ -39,6 +39,7 @@ EXPOSED = {
     "ratelimit",
     "ratelimit-policy",
     "retry-after",
+    "traceresponse",
     "www-authenticate",
     "x-request-id",
 }

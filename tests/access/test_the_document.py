@@ -12,8 +12,9 @@ from service.usecases.caller import Scope
 from tests.access.operations import NEEDED
 
 Node = dict[str, Any]
-NAMES = [name for name in NEEDED if name not in {"document", "docs", "docs_file"}]
-"""Neither the document nor the page that shows it is part of it."""
+BESIDE = {"document", "docs", "docs_file", "metrics"}
+"""The document is not part of itself, nor is what is for people and for machinery."""
+NAMES = [name for name in NEEDED if name not in BESIDE]
 REFUSED = {"401": {"WWW-Authenticate"}, "403": {"WWW-Authenticate"}, "429": {"Retry-After"}}
 RATES = {"RateLimit", "RateLimit-Policy"}
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+import os
 import tempfile
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
@@ -13,6 +14,8 @@ from typing import Any
 from flask import Flask
 from werkzeug.test import EnvironBuilder, run_wsgi_app
 
+from service.api.seeing.log import RequestLog
+from service.api.seeing.watching import Seeing, Watch
 from service.demo.making import make_or_reuse
 from service.settings import Settings
 from service.store.engine import open_engine
@@ -31,7 +34,20 @@ def demo_app(url: str | None = None) -> Iterator[Flask]:
 
 def served(settings: Settings) -> Flask:
     """The app as it is served, with a key that no measurement uses up."""
-    return keyed_app(open_engine(settings.database_url, pool_size=settings.threads), settings)
+    engine = open_engine(settings.database_url, pool_size=settings.threads)
+    return keyed_app(engine, settings, seeing=seeing())
+
+
+def seeing() -> Seeing:
+    """A log and counts as a server has them, but for where they end: in nothing, and in memory."""
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    return Seeing(log=RequestLog(lambda line: os.write(nowhere, line), "info"))
+
+
+def watched(app: Flask) -> Flask:
+    """The app with every request counted and logged."""
+    vars(app)["wsgi_app"] = Watch(app.wsgi_app, seeing(), lambda: "r-0123456789abcdef")
+    return app
 
 
 def bare_app() -> Flask:

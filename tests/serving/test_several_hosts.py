@@ -102,6 +102,23 @@ def test_both_start_on_an_empty_database_and_each_revision_reaches_every_worker(
         assert time.monotonic() - published < REACHES_ALL
 
 
+def test_whoever_is_asked_tells_the_counts_of_all_workers(hosts: Hosts) -> None:
+    publish(hosts.engine, demo_catalogue())
+    server = hosts.servers[0]
+    server.until_ready()
+    before = asked_of(server)
+    hosts.answers(PRICED, server)
+    assert {asked_of(server) for _ in range(ASKED)} == {before + ASKED}
+
+
+def asked_of(server: Served) -> float:
+    """How many parts a server has told of."""
+    with closing(Client(server.port)) as client:
+        told = client.get("/metrics").body.decode()
+    name = 'boardfit_requests_total{operation="get_part",status="200"} '
+    return sum(float(line.removeprefix(name)) for line in told.splitlines() if line.startswith(name))
+
+
 @part_and_full(1, 10)
 def test_no_request_is_lost_while_one_after_the_other_is_restarted(
     hosts: Hosts, count: int, record_property: Callable[[str, object], None]

@@ -14,6 +14,7 @@ from service.api.access.counts import MemoryCounts
 from service.api.access.guard import Access
 from service.api.access.rates import Rates
 from service.api.app import create_app
+from service.api.seeing.watching import Seeing
 from service.settings import Settings
 from service.store.engine import reading
 from service.store.keyring import Keyring
@@ -37,10 +38,16 @@ class KeyedClient(FlaskClient):
         self.environ_base["HTTP_AUTHORIZATION"] = f"Bearer {SUITE.written()}"
 
 
-def keyed_app(engine: Engine, settings: Settings | None = None, *, serving: bool = True) -> Flask:
+def keyed_app(
+    engine: Engine,
+    settings: Settings | None = None,
+    *,
+    serving: bool = True,
+    seeing: Seeing | None = None,
+) -> Flask:
     """The app on a database, into which the tests' key is put. Its clients send that key by themselves."""
     put_suite_key(engine)
-    app = app_on(engine, settings or Settings(), serving=serving)
+    app = app_on(engine, settings or Settings(), serving=serving, seeing=seeing)
     app.test_client_class = KeyedClient
     return app
 

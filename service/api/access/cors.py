@@ -12,11 +12,14 @@ from collections.abc import Collection
 
 from flask import Flask, Response, request
 
-SENT = "Authorization, Content-Type, Idempotency-Key, If-Match, If-None-Match, X-Request-Id"
+SENT = (
+    "Authorization, Content-Type, Idempotency-Key, If-Match, If-None-Match, X-Request-Id, "
+    "traceparent, tracestate"
+)
 """Header fields that a page may send besides those that every page may."""
 SHOWN = (
     "ETag, Idempotency-Replayed, Link, Location, RateLimit, RateLimit-Policy, Retry-After, WWW-Authenticate, "
-    "X-Request-Id"
+    "X-Request-Id, traceresponse"
 )
 """Header fields of an answer that a page may read besides those that every page may."""
 MAX_AGE = "600"

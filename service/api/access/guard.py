@@ -7,17 +7,22 @@ from __future__ import annotations
 
 import re
 import time
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from typing import Any
 
 from flask import Flask, Request, Response, g, request
 
 from service.api.access import refusals
+from service.api.access.addresses import Network, asks_from
 from service.api.access.rates import Rates
+from service.api.seeing.seen import SEEN
 from service.store.keyring import Keyring
 from service.usecases.admitting import Admission, KeyRefused, admit
 from service.usecases.caller import NOBODY, Caller, Scope
+
+METRICS = "metrics.metrics"
+"""The endpoint that watchers may read."""
 
 _BEARER = re.compile(r"bearer +(\S.*)\Z", re.IGNORECASE)
 _KEY_IN_QUERY = re.compile(rb"bfk(?:_|%5[fF])|\b(?:access_token|api_key)=")
@@ -30,6 +35,8 @@ class Access:
 
     keyring: Keyring[Admission]
     rates: Rates
+    watchers: Collection[Network] = ()
+    """Networks that read `/metrics` without a key."""
     origins: frozenset[str] = frozenset()
     """Web origins whose pages may ask (see `cors`)."""
 
@@ -49,7 +56,10 @@ def register(app: Flask, access: Access) -> None:
         scope = needed[asked.endpoint]
         # The proxy of the framework is looked through once and not for each of what is kept in it.
         kept = g._get_current_object()  # noqa: SLF001 - as above
-        kept.caller = NOBODY if scope is None else _admitted(access, asked, scope, kept)
+        if scope is None or (asked.endpoint == METRICS and asks_from(asked, access.watchers)):
+            kept.caller = NOBODY
+        else:
+            kept.caller = _admitted(access, asked, scope, kept)
 
     @app.after_request
     def tell_rate(response: Response) -> Response:
@@ -66,7 +76,7 @@ def _admitted(access: Access, asked: Request, scope: Scope, kept: Any) -> Caller
         admission = admit(access.keyring, _written_key(asked), time.time())
     except KeyRefused as fault:
         raise refusals.key_not_valid(fault.why) from None
-    kept.key_id = admission.key.id
+    asked.environ[SEEN].key_id = admission.key.id
     kept.counted = counted = access.rates.count(admission.key.id, admission.key.rate)
     if counted is not None and not counted.within:
         raise refusals.too_many_requests(counted.limit.amount, counted.seconds)

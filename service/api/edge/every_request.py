@@ -2,29 +2,24 @@
 
 from __future__ import annotations
 
-import re
-import secrets
-
-from flask import Flask, Response, g, request
+from flask import Flask, Response, request
 
 from service.api.problems import Problem
-
-_TAKEN_OVER = re.compile(r"(?!bfk_)[A-Za-z0-9][A-Za-z0-9._-]{0,63}\Z")
-"""A plain id, and no key that was sent in the wrong field: ids are logged."""
+from service.api.seeing.seen import SEEN, seen
 
 
 def register(app: Flask) -> None:
-    """Give every request its id: the caller's own where it is a plain one."""
+    """Tell every caller the id of its request."""
 
     @app.before_request
     def start() -> None:
-        sent = request.environ.get("HTTP_X_REQUEST_ID", "")
-        g.request_id = sent if _TAKEN_OVER.match(sent) else secrets.token_hex(16)
-        _check_path(request.environ.get("PATH_INFO", ""))
+        asked = request._get_current_object()  # type: ignore[attr-defined] # noqa: SLF001 - its documented way
+        asked.environ[SEEN].endpoint = asked.endpoint
+        _check_path(asked.environ.get("PATH_INFO", ""))
 
     @app.after_request
     def finish(response: Response) -> Response:
-        response.headers.add("X-Request-Id", g.get("request_id", ""))
+        response.headers.add("X-Request-Id", seen().request_id)
         response.headers.add("X-Content-Type-Options", "nosniff")
         if request.method == "OPTIONS":
             # There is no content, so there is nothing to name a type for.

@@ -5,7 +5,7 @@ from __future__ import annotations
 import logging
 
 import orjson
-from flask import Flask, Response, g, request
+from flask import Flask, Response, request
 from sqlalchemy.exc import DataError, DBAPIError
 from sqlalchemy.exc import TimeoutError as NoConnectionFree
 from werkzeug.exceptions import HTTPException
@@ -13,6 +13,7 @@ from werkzeug.exceptions import HTTPException
 from service.api.access.refusals import insufficient_scope
 from service.api.problems.kinds import BY_STATUS, KINDS
 from service.api.problems.problem import Fault, Problem, in_body, in_header, in_parameter, invalid
+from service.api.seeing.seen import seen
 from service.store.away import is_away
 from service.store.errors import InvalidEvents
 from service.usecases import mending as usecases
@@ -61,6 +62,7 @@ def register(app: Flask) -> None:
 
 def respond(problem: Problem) -> Response:
     """The response of a problem. `status` in the body is the real one."""
+    seen().problem = problem.code
     return Response(
         orjson.dumps(problem.as_json()),
         status=KINDS[problem.code].status,
@@ -69,9 +71,10 @@ def respond(problem: Problem) -> Response:
     )
 
 
-def _this_call() -> str:
-    """The call as a log names it: quoted, whatever the address holds, with its id and the id of its key."""
-    return f"{request.path!r} (request {g.get('request_id', '')}, key {g.get('key_id', 'none')})"
+def _this_call() -> dict[str, str]:
+    """The call as a log names it. Its address is left out: it may hold a serial, or anything."""
+    mine = seen()
+    return {"request": mine.request_id, "key": mine.key_id or "none", "operation": mine.operation}
 
 
 def _from_framework(error: HTTPException) -> Response:
@@ -80,7 +83,7 @@ def _from_framework(error: HTTPException) -> Response:
         return Response(status=status, headers=error.get_headers())
     code = BY_STATUS.get(status, "bad_request" if status < 500 else "internal_error")
     if code == "internal_error":
-        log.error("unhandled error at %s", _this_call(), exc_info=getattr(error, "original_exception", None))
+        log.error("unhandled error", extra=_this_call(), exc_info=getattr(error, "original_exception", None))
     # A 405 without Allow breaks RFC 9110, so what the framework says in headers is kept.
     kept = {name: value for name, value in error.get_headers() if name in ("Allow", "Retry-After")}
     return respond(
@@ -118,14 +121,14 @@ def _placed(fault: usecases.Fault, *, in_query: bool) -> Fault:
 
 def _from_database(error: DBAPIError) -> Response:
     if not is_away(error):
-        log.error("database error at %s", _this_call(), exc_info=error)
+        log.error("database error", extra=_this_call(), exc_info=error)
         return respond(Problem("internal_error", DETAILS[500]))
-    log.warning("database unavailable at %s: %s", _this_call(), error.orig)
+    log.warning("database unavailable: %s", error.orig, extra=_this_call())
     return _unavailable()
 
 
 def _from_busy_pool(error: NoConnectionFree) -> Response:
-    log.warning("no connection free at %s: %s", _this_call(), error)
+    log.warning("no connection free: %s", error, extra=_this_call())
     return _unavailable()
 
 
@@ -135,6 +138,6 @@ def _unavailable() -> Response:
 
 
 def _from_unstorable(error: Exception) -> Response:
-    log.warning("a value got past the edge at %s: %s", _this_call(), type(error).__name__)
+    log.warning("a value got past the edge: %s", type(error).__name__, extra=_this_call())
     detail = "a text or number holds what no record can hold: write it as on the label"
     return respond(invalid([in_body((), detail)]))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from service.api.asking import flat_question, question
-from service.api.batch import answered, catalogue_of, read_items
+from service.api.batch import Answered, answered, catalogue_of, read_items
 from service.api.blueprint import Routes
 from service.api.edge.reply import Reply
 from service.api.present.answer import answer as shown
@@ -13,6 +13,8 @@ from service.api.present.wording import wording
 from service.api.problems.impossible import impossible
 from service.api.schemas.answer import FitAnswer, FitAnswers
 from service.api.schemas.question import FitQuery, FitQuestion, FitQuestions
+from service.api.seeing.metrics import FIT
+from service.api.seeing.seen import seen
 from service.domain.facts.question import ImpossibleQuestion, Question
 from service.pictures.svg import drawn
 from service.pictures.telling import fit_picture
@@ -67,6 +69,8 @@ def check_batch(shop: Shop, caller: Caller, query: dict[str, Any], body: dict[st
     A question that has faults has its problem in its place; the others are answered.
     """
     entries = answered(shop, caller, read_items(shop, body["questions"]))
+    told = [entry.answer for entry in entries if isinstance(entry, Answered)]
+    seen().answered_many(FIT, told, len(entries) - len(told))
     revision = shop.catalogue().catalogue.revision
     data = {"answers": [entry.as_json() for entry in entries], "catalogue_revision": revision}
     return Reply.of_moment(data, lambda: "\n".join(entry.as_text() for entry in entries))
@@ -79,6 +83,7 @@ def _reply(shop: Shop, caller: Caller, asked: Question, *, flat: bool) -> Reply:
     except ImpossibleQuestion as fault:
         raise impossible(fault, shop.catalogue(), flat=flat) from None
     words = wording(catalogue, caller.language)
+    seen().answered(FIT, found.outcome, found.cause, found.ask.fact if found.ask else None)
     data = shown(found, words, asked.as_of)
     reply = Reply.of_content if flat else Reply.of_moment
     return reply(data, lambda: words.whole(found))

@@ -12,6 +12,8 @@ from service.api.present import sale as present
 from service.api.problems import sales
 from service.api.problems.impossible import impossible
 from service.api.schemas.sale import KeptSaleCheck, Receipt, SaleCheckOut, SaleCheckQuestion, SaleCompletion
+from service.api.seeing.metrics import SALE
+from service.api.seeing.seen import seen
 from service.api.selling import asked, completion, read_again
 from service.api.text import sale as text
 from service.domain.facts.question import ImpossibleQuestion
@@ -50,6 +52,8 @@ def check_sale(
         stored = sale.check(shop, caller, repeat, put, lambda made: present.check(made, caller.language))
     except ImpossibleQuestion as fault:
         raise impossible(_of_one_board(fault), shop.catalogue()) from None
+    if not stored.replayed:
+        seen().answered(SALE, stored.data["decision"])
     location = f"/v1/sale-checks/{stored.data['id']}"
     return Reply.of_stored(stored, lambda: text.check(stored.data), location)
 

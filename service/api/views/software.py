@@ -12,6 +12,8 @@ from service.api.present.wording import wording
 from service.api.problems.impossible import impossible
 from service.api.schemas.closed import Assume
 from service.api.schemas.software import SoftwareAnswer, SoftwareQuestion
+from service.api.seeing.metrics import SOFTWARE
+from service.api.seeing.seen import seen
 from service.api.text import software as text
 from service.domain.facts.question import ImpossibleQuestion
 from service.usecases import software as usecase
@@ -42,6 +44,7 @@ def plan_software(shop: Shop, caller: Caller, query: dict[str, Any], body: dict[
         found = usecase.plan_software(shop, caller, asked)
     except ImpossibleQuestion as fault:
         raise impossible(_at_the_top(fault), shop.catalogue()) from None
+    seen().answered(SOFTWARE, found.answer.outcome)
     words = wording(found.compiled.catalogue, caller.language)
     data = software_plan(found, words)
     return Reply.of_moment(data, lambda: text.software_plan(data, words.names.language))

@@ -16,6 +16,8 @@ from service.api.problems.impossible import impossible
 from service.api.problems.problem import invalid
 from service.api.schemas import upgrades as schemas
 from service.api.schemas.closed import Assume
+from service.api.seeing.metrics import UPGRADE
+from service.api.seeing.seen import seen
 from service.api.text import upgrades as text
 from service.domain.facts.question import ImpossibleQuestion, StatedUnit
 from service.domain.quote.money import is_amount
@@ -73,6 +75,7 @@ def _reply(shop: Shop, caller: Caller, asked: UpgradeQuestion, *, flat: bool) ->
         raise impossible(fault, shop.catalogue(), flat=flat) from None
     except Refused as fault:
         raise (Refused([Fault(("want",), each.detail) for each in fault.faults]) if flat else fault) from None
+    seen().answered(UPGRADE, found.answer.outcome, found.answer.cause, found.answer.ask)
     words = wording(found.compiled.catalogue, caller.language)
     data = present.upgrade(found, words)
     reply = Reply.of_content if flat else Reply.of_moment

@@ -1,0 +1,1 @@
+"""What is counted and logged, and what may never be."""
