@@ -14,9 +14,9 @@ from service.domain.facts.question import Question, StatedUnit
 from service.domain.facts.sources import Sources
 from service.domain.gains.performance import Gain
 from service.domain.quote.quoting import Quote
-from service.domain.terms import CapabilityId, MarketId, Means
+from service.domain.terms import CapabilityId, MarketId, Means, Who
 from service.domain.upgrade.gain import gain
-from service.domain.upgrade.offers import Offers
+from service.domain.upgrade.offers import Offers, hands_up_to
 from service.domain.upgrade.parcels import Parcel, parcels
 from service.domain.upgrade.plans import Plan
 from service.domain.upgrade.quoting import paid, quoted
@@ -36,6 +36,8 @@ class UpgradeQuestion:
     wanted: Mapping[CapabilityId, int]
     from_stock: bool = True
     """Whether boards in stock may be used, besides new ones."""
+    done_by: Who = Who.MAKER
+    """Nobody beyond this one may work on the machine: an owner, a dealer, the maker."""
     budget: Decimal | None = None
     means: Means = Means.COUNTER
     assume: bool = True
@@ -97,7 +99,8 @@ def upgrade(shop: Shop, caller: Caller, question: UpgradeQuestion) -> Upgraded:
 
     def offers(market: MarketId) -> Offers:
         terms = sale.terms.get(market) if sale else None
-        return Offers(terms=terms, stock=shelf.boards, pairs=shelf.pairs)
+        workers = hands_up_to(question.done_by)
+        return Offers(terms=terms, stock=shelf.boards, pairs=shelf.pairs, workers=workers)
 
     answer = upgrading(case.facts, question.wanted, offers)
     return Upgraded(

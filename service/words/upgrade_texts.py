@@ -6,8 +6,8 @@ from collections.abc import Mapping
 
 SUMMARIES: Mapping[str, str] = {
     "already": "Your {unit} can do that already: {wanted}.",
-    "possible": "Yes, your {unit} can have this: {wanted}. {way} {cost}",
-    "possible_not_worth_it": "It can be done, but it is hardly worth it. {way} {cost} {instead}",
+    "possible": "Yes, your {unit} can have this: {wanted}. {needs} {way} {cost} {budget}",
+    "possible_not_worth_it": "It can be done, but it is hardly worth it. {needs} {way} {cost} {budget} {instead}",
     "not_possible": "Your {unit} cannot have this: {wanted}. {why} {instead}",
     "cannot_tell": "We cannot tell yet whether your {unit} can have this: {wanted}.",
 }
@@ -21,9 +21,9 @@ CAUSES: Mapping[str, str] = {
 """Why it cannot be told, where no question settles it."""
 
 WAYS: Mapping[str, str] = {
-    "accessory_only": "It takes an accessory and nothing else.",
+    "accessory_only": "It takes an accessory and nothing else: {goods}.",
     "software_only": "It takes newer software and nothing else.",
-    "other_boards": "It takes other boards.",
+    "other_boards": "It takes other boards: {boards}.",
     "another_model": "The machine would have to become {a_target}, with all the boards that this model has.",
 }
 WAY_MEANINGS: Mapping[str, str] = {
@@ -35,8 +35,8 @@ WAY_MEANINGS: Mapping[str, str] = {
 
 NEEDS: Mapping[str, str] = {
     "maker_issues_serial": "The maker has to issue a serial number for this very machine.",
-    "dealer_programs": "A dealer has to program it.",
-    "maker_programs": "The maker has to program it.",
+    "dealer_programs": "A dealer has to program the machine.",
+    "maker_programs": "The maker has to program the machine.",
 }
 NEED_MEANINGS: Mapping[str, str] = {
     "maker_issues_serial": "the maker has to agree and issue a serial for this unit",
@@ -45,9 +45,19 @@ NEED_MEANINGS: Mapping[str, str] = {
 }
 
 COSTS = "It costs {cost}."
-COSTS_BETWEEN = "It costs {least} to {most}, depending on what is in the machine."
+COSTS_BETWEEN = "It costs {least} to {most}, depending on what we do not know yet."
 INSTEAD = "A new {model} can do it and costs {cost} with your machine in part exchange."
 INSTEAD_WITHOUT = "A new {model} can do it and costs {cost}."
+OVER_BUDGET = "That is more than the {budget} that may be spent."
+MAY_BE_OVER_BUDGET = "That may be more than the {budget} that may be spent."
+WORTH = (
+    "It costs {percent}% of what a new {model} would cost after part exchange ({instead}); up to {limit}% it is "
+    "worth it."
+)
+NOT_WORTH = (
+    "It costs {percent}% of what a new {model} would cost after part exchange ({instead}); over {limit}% it is "
+    "hardly worth it."
+)
 WITH_AMOUNT = "{name} ({amount})"
 
 OBSTACLES: Mapping[str, str] = {
@@ -60,6 +70,8 @@ OBSTACLES: Mapping[str, str] = {
     "no_release": "There is no software for the {board} of {a_unit} that can do it.",
     "no_accessory": "The accessory for it is not sold: {accessory}.",
     "nothing_fits_there": "A board that {a_unit} needs is not available.",
+    "dealer_works": "It takes work on {a_unit} that a dealer has to do.",
+    "maker_works": "It takes work on {a_unit} that the maker has to do.",
     "not_together": "No set of boards for {a_unit} does all of this at once.",
 }
 OBSTACLE_MEANINGS: Mapping[str, str] = {
@@ -72,6 +84,8 @@ OBSTACLE_MEANINGS: Mapping[str, str] = {
     "no_release": "no release of that role can do it",
     "no_accessory": "the accessory is not sold",
     "nothing_fits_there": "a place of that model can't be filled with any board that can be had",
+    "dealer_works": "it takes work that a dealer has to do, and only the owner's was allowed",
+    "maker_works": "it takes work that the maker has to do, and that was not allowed",
     "not_together": "each of the things wanted could be had, but no set of boards that can be had gives all of them",
 }
 

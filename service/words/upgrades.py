@@ -4,17 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from decimal import Decimal
+from decimal import ROUND_CEILING, Decimal
 
 from service.domain.place import Place
 from service.domain.quote.quoting import Charge
 from service.domain.terms import CapabilityId, PartNumber, RoleId
 from service.domain.upgrade.plans import Plan
 from service.domain.upgrade.trading import TradeUp
-from service.domain.upgrade.upgrading import UpgradeOutcome, Upgrading
+from service.domain.upgrade.upgrading import UpgradeOutcome, Upgrading, Worth
 from service.domain.upgrade.why_not import Obstacle
 from service.words import upgrade_texts as texts
-from service.words.amounts import money
+from service.words.amounts import money, number
 from service.words.language import one_spaced
 from service.words.names import WHATEVER_IT_IS, Names
 
@@ -30,6 +30,8 @@ class Besides:
     """What the best plan is good for."""
     instead: str
     """On trading up."""
+    budget: str
+    """On what may be spent."""
 
 
 def upgrade_summary(
@@ -47,17 +49,19 @@ def upgrade_summary(
         texts.SUMMARIES[answer.outcome],
         unit=names.models(models),
         wanted=wanted_phrase(wanted, names),
+        needs=" ".join(_needs(answer, names)),
         way=f"{way} {besides.gain}",
+        budget=besides.budget,
         cost=_costs(costs, names),
         why=" ".join(obstacle_sentence(each, names) for each in first.obstacles) if first else "",
         instead=besides.instead,
     )
     causes = [names.language.say(text) for cause, text in texts.CAUSES.items() if cause == answer.cause]
-    return " ".join([*_needs(answer, names), one_spaced(told), *causes])
+    return " ".join([one_spaced(told), *causes])
 
 
 def _needs(answer: Upgrading, names: Names) -> list[str]:
-    """What money can't buy, once a plan is told."""
+    """What money can't buy: said before what it takes and what it costs."""
     if answer.outcome not in (UpgradeOutcome.POSSIBLE, UpgradeOutcome.POSSIBLE_NOT_WORTH_IT):
         return []
     plans = [each.found.plans[0] for each in answer.cases if each.found.plans]
@@ -81,7 +85,13 @@ def _wanted(wanted: Mapping[CapabilityId, int], names: Names) -> Iterator[str]:
 def way_sentence(plan: Plan, names: Names) -> str:
     """What a plan comes to."""
     return names.language.say(
-        texts.WAYS[plan.approach], a_target=names.a_model([plan.target], many=WHATEVER_IT_IS)
+        texts.WAYS[plan.approach],
+        a_target=names.a_model([plan.target], many=WHATEVER_IT_IS),
+        boards=names.language.both(names.place(each.place) for each in plan.changes if each.bought),
+        goods=names.language.both(
+            names.language.say(texts.WITH_AMOUNT, name=names.accessory(name), amount=str(many))
+            for name, many in plan.accessories
+        ),
     )
 
 
@@ -94,6 +104,30 @@ def trade_up_sentence(of: TradeUp, cost: Decimal, names: Names) -> str:
     """The new machine that could be had instead, and what it costs with the tax."""
     text = texts.INSTEAD if of.trade_in else texts.INSTEAD_WITHOUT
     return names.language.say(text, model=names.model(of.model), cost=_money(cost, names))
+
+
+def budget_sentence(costs: Costs, budget: Decimal | None, names: Names) -> str:
+    """On what may be spent, where it is not enough or may not be; empty where it is, or nobody says."""
+    if costs is None or budget is None or costs[1] <= budget:
+        return ""
+    text = texts.OVER_BUDGET if costs[0] > budget else texts.MAY_BE_OVER_BUDGET
+    return names.language.say(text, budget=_money(budget, names))
+
+
+def worth_sentence(of: Worth, instead: TradeUp, cost: Decimal, names: Names) -> str:
+    """The sum behind the word on worth. `cost`: what the new machine costs, with the tax."""
+    percent = Decimal(of.cost.numerator) * 100 / (of.cost.denominator * of.instead) if of.instead else None
+    if percent is None:
+        return ""
+    # Rounded up, so that what is told is over the limit just where the sum is.
+    told = percent.quantize(Decimal("0.1"), ROUND_CEILING)
+    return names.language.say(
+        texts.WORTH if of.worth_it else texts.NOT_WORTH,
+        percent=number(told, names.language),
+        limit=number((of.share * 100).normalize() + Decimal(0), names.language),
+        model=names.model(instead.model),
+        instead=_money(cost, names),
+    )
 
 
 def obstacle_sentence(of: Obstacle, names: Names) -> str:

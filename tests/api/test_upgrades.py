@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from decimal import Decimal
+from decimal import ROUND_CEILING, Decimal
 from typing import Any
 
 import pytest
@@ -94,7 +94,10 @@ def test_one_flat_line_is_answered_as_the_document_is(client: FlaskClient, targe
 
 def test_a_conversion_says_first_what_money_cannot_buy(client: FlaskClient) -> None:
     answer = asked(client, {**MAPPING, "from_stock": False})
-    assert answer["summary"].startswith("The maker has to issue a serial number")
+    told = ["hardly worth it", "The maker has to issue a serial", "A dealer has to", "It costs", "A new"]
+    places = [answer["summary"].find(each) for each in told]
+    assert -1 not in places
+    assert places == sorted(places), "before what it takes and what it costs"
     worth = answer["cases"][0]["worth"]
     assert worth["worth_it"] is False
     assert Decimal(worth["cost"]) > Decimal(worth["share"]) * Decimal(worth["instead"])
@@ -138,6 +141,44 @@ def test_a_budget_is_passed_by_a_cent_more(client: FlaskClient, budget: str, ove
     answer = asked(client, {**SECOND_PACK, "budget": budget})
     assert [plan["over_budget"] for plan in plans(answer)] == [over]
     assert answer["outcome"] == "possible"
+
+
+@pytest.mark.parametrize(
+    ("body", "said"),
+    [
+        ({**SECOND_PACK, "budget": "300.00"}, "That is more than the EUR\u00a0300.00"),
+        ({**SECOND_PACK, "budget": "400.00"}, ""),
+        (
+            {"unit": {"model": "plover-60"}, "wanted": {"battery_packs": 2}, "budget": "350"},
+            "That may be more",
+        ),
+    ],
+)
+def test_a_customer_hears_that_it_is_more_than_may_be_spent(
+    client: FlaskClient, body: Json, said: str
+) -> None:
+    """319.00 on the isles, 372.47 on the mainland."""
+    summary = asked(client, body)["summary"]
+    assert said in summary
+    assert bool(said) == ("may be spent" in summary)
+
+
+def test_what_only_a_dealer_may_do_is_not_for_the_owner(client: FlaskClient) -> None:
+    answer = asked(client, {**LINK, "done_by": "owner"})
+    assert answer["outcome"] == "not_possible"
+    reasons = {each["code"]: each["text"] for each in answer["cases"][0]["reasons"]}
+    assert reasons["dealer_works"] == "It takes work on a Curlew 20 that a dealer has to do."
+    assert asked(client, {**LINK, "done_by": "dealer"})["outcome"] == "possible"
+
+
+def test_worth_is_a_sum_that_anybody_can_do_again(client: FlaskClient) -> None:
+    """1,214.30 of 2,100.00 is 57.8%, and 60% is the limit: tax, the same on both, is left out."""
+    (case,) = asked(client, MAPPING)["cases"][:1]
+    worth = case["worth"]
+    percent = Decimal(worth["cost"]) / Decimal(worth["instead"]) * 100
+    assert f"{percent.quantize(Decimal('0.1'), ROUND_CEILING)}% of what a new Curlew 20 A" in worth["text"]
+    assert worth["worth_it"] == (percent <= Decimal(worth["share"]) * 100)
+    assert case["trade_ups"][0]["model"] == "curlew-20-a"
 
 
 def test_a_second_pack_is_told_with_its_gain_and_how_it_is_shipped(client: FlaskClient) -> None:
@@ -202,7 +243,7 @@ def test_a_page_says_all_of_it_in_reading_order(client: FlaskClient) -> None:
     page = client.post(PLANS, json=SECOND_PACK, headers={"Accept": "text/plain"}).text
     told = [
         "Yes, your Plover 60 can have this: battery packs (2).",
-        "It takes an accessory and nothing else.",
+        "It takes an accessory and nothing else: battery pack (1).",
         "289.00  battery pack",
         "372.47  to pay (EUR)",
         "It mows about 55 minutes longer on one charge.",
@@ -237,6 +278,9 @@ BAD = [
         for told in ("ten", "-1", "1e3", "9.999", "NaN", "5 EUR", "1_000", "\u0665")
     ),
     post({**SECOND_PACK, "budget": 500}, "#/budget", "text in quotes", path=PLANS),
+    post({**SECOND_PACK, "done_by": "nobody"}, "#/done_by", "owner", path=PLANS),
+    get("/v1/upgrades?model=plover-60&want=zones&budget=ten", "budget", "amount of EUR"),
+    get("/v1/upgrades?model=plover-60&want=zones&market=moon", "market", "use one of|did you mean"),
 ]
 
 

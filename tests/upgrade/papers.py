@@ -11,8 +11,8 @@ import yaml
 
 from service.domain.catalogue.compiled import compile_catalogue
 from service.domain.facts.case import Pairing
-from service.domain.terms import CapabilityId, RoleId
-from service.domain.upgrade.offers import Offers, StockBoard
+from service.domain.terms import CapabilityId, RoleId, Who
+from service.domain.upgrade.offers import Offers, StockBoard, hands_up_to
 from service.domain.upgrade.standing import standings
 from service.domain.upgrade.upgrading import Found, found_for
 from service.papers import read_catalogue
@@ -60,13 +60,18 @@ def found(
     stock: Stock | None = None,
     pairs: Pairs | None = None,
     new_parts: bool = True,
+    done_by: Who = Who.MAKER,
 ) -> Found:
     """What comes of it for a machine of a model as the factory made it."""
     compiled = compile_catalogue(read_catalogue(json.dumps(paper)))
     market = next(iter(paper["models"][model].get("markets", paper["markets"])))
     (standing,) = standings(unit(compiled, model, market))
     offered = Offers(
-        terms=offers(compiled, market).terms, stock=stock or {}, pairs=pairs or {}, new_parts=new_parts
+        terms=offers(compiled, market).terms,
+        stock=stock or {},
+        pairs=pairs or {},
+        workers=hands_up_to(done_by),
+        new_parts=new_parts,
     )
     return found_for(standing, {CapabilityId(name): many for name, many in wanted.items()}, offered)
 

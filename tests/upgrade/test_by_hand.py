@@ -25,8 +25,10 @@ from service.domain.terms import (
     PartNumber,
     RoleId,
     Serial,
+    Who,
 )
 from service.domain.upgrade import options
+from service.domain.upgrade.approach import Approach
 from service.domain.upgrade.offers import Offers, StockBoard
 from service.domain.upgrade.upgrading import Found, UpgradeOutcome, Upgrading, upgrading
 from service.papers import read_catalogue
@@ -205,6 +207,49 @@ def test_what_no_board_has_together_says_so() -> None:
     told["models"]["m1"]["allows"]["hearing"] = {"amount": 1}
     answer = found(told, "m1", {**PORTS, "hearing": 1})
     assert "not_together" in {each.code for each in answer.obstacles}
+
+
+def with_workers(**who: str) -> Paper:
+    """Steps are a dealer's but for these."""
+    told = paper()
+    for each in told["families"]["fam"]["procedures"]:
+        each["who"] = who.get(each["step"], "dealer")
+    return told
+
+
+@pytest.mark.parametrize(
+    ("told", "done_by", "reason"),
+    [
+        (with_workers(), Who.OWNER, "dealer_works"),
+        (with_workers(), Who.DEALER, ""),
+        (with_workers(mount="maker"), Who.DEALER, "maker_works"),
+        (with_workers(mount="maker"), Who.OWNER, "maker_works"),
+        (with_workers(mount="maker"), Who.MAKER, ""),
+        (with_workers(remove="owner", mount="owner"), Who.OWNER, "dealer_works"),
+        (with_workers(remove="owner", mount="owner", self_test="owner"), Who.OWNER, ""),
+    ],
+)
+def test_nobody_works_who_may_not(told: Paper, done_by: Who, reason: str) -> None:
+    """A bumper board is taken out and fitted, and the machine tested; no tool is taken."""
+    answer = found(told, "m1", SONAR, done_by=done_by)
+    assert {each.code for each in answer.obstacles} == ({reason, "never_another_model"} if reason else set())
+    assert not answer.plans or set(answer.plans[0].who) <= set(list(Who)[: list(Who).index(done_by) + 1])
+
+
+def test_of_two_ways_the_one_that_the_owner_may_go_is_told() -> None:
+    """What only a dealer may program is no way, also where it is the cheaper one."""
+    told = with_workers(remove="owner", mount="owner", self_test="owner", load="dealer")
+    told["roles"]["bumper"]["releases"] = ["1.0", "2.0"]
+    told["capabilities"]["sonar"]["releases"] = {"bumper": "2.0"}
+    told["capabilities"]["sonar"]["hardware"] = [{"role": "bumper", "feature": "port"}]
+    part(told, "BUMP-1")["features"] = part(told, "BUMP-2")["features"] = {"port": 1}
+    load = {"step": "load", "who": "dealer", "minutes": [5, 5], "tool": True}
+    told["families"]["fam"]["procedures"].insert(3, load)
+    part(told, "BUMP-1")["release"], part(told, "BUMP-2")["release"] = "1.0", "2.0"
+    assert found(told, "m1", SONAR).plans[0].approach is Approach.SOFTWARE_ONLY
+    answer = found(told, "m1", SONAR, done_by=Who.OWNER)
+    assert [each.approach for each in answer.plans] == [Approach.OTHER_BOARDS]
+    assert answer.plans[0].burden.money == 50 + 50
 
 
 def asked(told: Paper, wanted: dict[str, int], means: Means = Means.COUNTER) -> Upgrading:

@@ -51,12 +51,13 @@ def blockers() -> set[str]:
 
 
 def obstacles() -> set[str]:
-    """Those that are written out, those of a permission, and one for each kind of need."""
+    """Those that are written out, those of a permission, and one for each kind of need and of worker."""
     written = first_arguments("upgrade", {"Obstacle"})
     return (
         written
         | {"not_allowed_for_model", "planned", "not_in_market"}
         | {f"no_{kind}" for kind in ("hardware", "release", "accessory")}
+        | {f"{who}_works" for who in Who if who is not Who.OWNER}
     )
 
 
@@ -153,7 +154,10 @@ TABLES = {
         upgrade_texts.OBSTACLES,
         {"a_unit", "a_unit_first", "board", "accessory"},
     ),
-    "upgrades": (upgrade_texts.SUMMARIES, {"unit", "wanted", "way", "cost", "why", "instead"}),
+    "upgrades": (
+        upgrade_texts.SUMMARIES,
+        {"unit", "wanted", "needs", "way", "cost", "budget", "why", "instead"},
+    ),
     "software": (software_texts.SUMMARIES, {"unit", "target", "effort", "why", "cause"}),
     "what stands in the way of loading": (
         software_texts.FACTS,

@@ -36,7 +36,11 @@ def upgrade(of: Upgraded, wording: Wording) -> dict[str, Any]:
             models,
             of.question.wanted,
             costs,
-            words.Besides(gain=told_gain(of, names), instead=_instead(of, wording)),
+            words.Besides(
+                gain=told_gain(of, names),
+                instead=_instead(of, wording),
+                budget=words.budget_sentence(costs, of.question.budget, names),
+            ),
             names,
         ),
         "unit": {
@@ -86,7 +90,7 @@ def _case(of: Upgraded, case: CaseFound, wording: Wording) -> dict[str, Any]:
         "outcome": found.outcome.value,
         "plans": [_plan(of, case, each, wording) for each in found.plans],
         "trade_ups": [_trade_up(of, case, each, wording) for each in found.trade_ups],
-        "worth": _worth(of, found.worth) if found.worth else None,
+        "worth": _worth(of, case, found.worth, wording) if found.worth else None,
         "reasons": [_obstacle(each, wording) for each in found.obstacles],
     }
 
@@ -111,6 +115,7 @@ def _plan(of: Upgraded, case: CaseFound, plan: Plan, wording: Wording) -> dict[s
         "accessories": [{"accessory": name, "amount": count} for name, count in plan.accessories],
         "who": [each.value for each in plan.who],
         "minutes": minutes(plan.minutes),
+        **({} if plan.lead_days is None else {"lead_days": plan.lead_days}),
         "permanent_steps": plan.burden.lasting,
         "steps": [] if of.question.means is Means.CUSTOMER else [step(each, wording) for each in planned],
         "quote": _quote(quote, wording) if quote else None,
@@ -145,17 +150,22 @@ def _trade_up(of: Upgraded, case: CaseFound, up: TradeUp, wording: Wording) -> d
         "price": str(up.price),
         "trade_in": str(up.trade_in),
         "to_pay": str(cost),
+        "over_budget": of.question.budget is not None and cost > of.question.budget,
         **({"lead_days": up.lead_days} if up.lead_days is not None else {}),
         "text": words.trade_up_sentence(up, cost, wording.names),
     }
 
 
-def _worth(of: Upgraded, worth: Worth) -> dict[str, Any]:
+def _worth(of: Upgraded, case: CaseFound, worth: Worth, wording: Wording) -> dict[str, Any]:
+    best, instead = case.found.plans[0], case.found.trade_ups[0]
+    told = gain(of, case, best, wording.names)
     return {
         "worth_it": worth.worth_it,
         "cost": str(rounded(worth.cost, of.compiled.catalogue.currency)),
         "instead": str(worth.instead),
         "share": str(worth.share.normalize() + Decimal(0)),
+        "gain": told["text"] if told else None,
+        "text": words.worth_sentence(worth, instead, of.instead(case, instead), wording.names),
     }
 
 

@@ -22,6 +22,18 @@ from service.words.upgrade_texts import NEED_MEANINGS, OBSTACLE_MEANINGS, WAY_ME
 MOST_WANTED = 8
 MOST = 1_000_000
 CAPABILITY = "A capability, by its id in the catalogue: see GET /v1/models/{model}."
+DONE_BY = Choice(
+    Who,
+    load_default=Who.MAKER,
+    metadata={
+        "description": "Who may work on the machine: `owner` nobody but the owner, `dealer` the maker not, "
+        "`maker` everybody."
+    },
+)
+BUDGET = Text(
+    longest=16,
+    metadata={"description": "What may be spent, tax included, a decimal.", "example": "500.00"},
+)
 MEANS = Choice(
     Means,
     load_default=Means.COUNTER,
@@ -41,6 +53,9 @@ class UpgradeQuery(In):
         load_default=1,
         metadata={"description": "How much of it; 1 for what is there or not.", "example": 2},
     )
+    market = Text(metadata={"description": "Where the machine is used.", "example": "mainland"})
+    done_by = DONE_BY
+    budget = BUDGET
     means = MEANS
 
     def faults(self, data: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
@@ -67,10 +82,8 @@ class UpgradeQuestion(In):
         load_default=True,
         metadata={"description": "Whether boards in stock may be used, besides new ones."},
     )
-    budget = Text(
-        longest=16,
-        metadata={"description": "What may be spent, tax included, a decimal.", "example": "500.00"},
-    )
+    done_by = DONE_BY
+    budget = BUDGET
     assume = Choice(
         Assume,
         load_default=Assume.USUAL,
@@ -160,6 +173,9 @@ class UpgradePlanOut(Out):
         Choice(Who), required=True, metadata={"description": "Who works on the machine.", "maxItems": 10}
     )
     minutes = an(Minutes, "Bench minutes in all.")
+    lead_days = a_number(
+        "Days until everything can be had; absent where that is not known.", required=False, most=10_000
+    )
     permanent_steps = a_number("How many steps can't be undone.")
     steps = some(StepOut, "What to do, in order. Empty for a customer.", most=1_000)
     quote = fields.Nested(
@@ -188,6 +204,7 @@ class TradeUpOut(Out):
     price = an_amount("What it costs, with the accessories that are wanted.")
     trade_in = an_amount("What is given for the old machine.")
     to_pay = an_amount("What is left to pay, with the tax.")
+    over_budget = a_flag("Whether that is more than the budget.")
     lead_days = a_number("Days until it can be had.", required=False, most=10_000)
     text = a_text("The same in words.", longest=400)
 
@@ -199,6 +216,12 @@ class WorthOut(Out):
     cost = an_amount("What the plan costs, on the price list's terms of tax.")
     instead = an_amount("What trading up costs: the cheapest new machine less the old one's price.")
     share = a_text("The share, from the catalogue.", longest=16, example="0.6")
+    gain = fields.String(
+        required=True,
+        allow_none=True,
+        metadata={"description": "What the plan is good for; null where no figure tells.", "maxLength": 400},
+    )
+    text = a_text("The sum in words.", longest=600)
 
 
 class ObstacleOut(Out):

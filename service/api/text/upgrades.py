@@ -15,16 +15,27 @@ def upgrade(data: Shown, said: Language) -> str:
     """The answer, then each plan with its lines and steps."""
     paragraphs = [data["summary"]]
     for case in data["cases"]:
-        paragraphs += [said.titled(case["text"])] if len(data["cases"]) > 1 else []
+        several = len(data["cases"]) > 1
+        paragraphs += [said.titled(case["text"][:1].upper() + case["text"][1:])] if several else []
         paragraphs += ["\n".join(_plan(each, said)) for each in case["plans"]]
-        paragraphs += ["\n".join(each["text"] for each in case["reasons"])] if case["reasons"] else []
+        # Of a single case the summary has said them.
+        paragraphs += (
+            ["\n".join(each["text"] for each in case["reasons"])] if several and case["reasons"] else []
+        )
+        paragraphs += ["\n".join(_instead(case))] if case["trade_ups"] else []
     paragraphs += [data["ask"]["question"]] if data["ask"] else []
     return "\n\n".join([*paragraphs, catalogue(data, said)]) + "\n"
 
 
+def _instead(case: Shown) -> Iterator[str]:
+    """The word on worth, then the new machines."""
+    if case["worth"] is not None and case["worth"]["text"]:
+        yield case["worth"]["text"]
+    yield from (each["text"] for each in case["trade_ups"])
+
+
 def _plan(of: Shown, said: Language) -> Iterator[str]:
-    yield of["text"]
-    yield from (f"  {each['text']}" for each in of["needs_first"])
+    yield " ".join([*(each["text"] for each in of["needs_first"]), of["text"]])
     if of["quote"] is not None:
         yield from (f"  {row}" for row in amounts(of["quote"], said))
     yield from (f"  {each['text']}" for each in ([of["gain"]] if of["gain"] else []))

@@ -11,7 +11,7 @@ from service.api.blueprint import Routes
 from service.api.edge.reply import Reply
 from service.api.present import upgrades as present
 from service.api.present.wording import wording
-from service.api.problems import in_body
+from service.api.problems import in_body, in_parameter
 from service.api.problems.impossible import impossible
 from service.api.problems.problem import invalid
 from service.api.schemas import upgrades as schemas
@@ -40,9 +40,14 @@ def check_upgrade(shop: Shop, caller: Caller, query: dict[str, Any]) -> Reply:
     Use it for one wish of an owner ("can mine have a second battery pack?"). For several wishes, a
     budget, or what is known of the machine's boards, use POST /v1/upgrade-plans.
     """
-    unit = StatedUnit(serial=query.get("unit"), model=query.get("model"))
-    wanted = {query["want"]: query["amount"]}
-    asked = UpgradeQuestion(unit=unit, wanted=wanted, means=query["means"])
+    unit = StatedUnit(serial=query.get("unit"), model=query.get("model"), market=query.get("market"))
+    asked = UpgradeQuestion(
+        unit=unit,
+        wanted={query["want"]: query["amount"]},
+        done_by=query["done_by"],
+        budget=_budget(shop, query.get("budget"), flat=True),
+        means=query["means"],
+    )
     return _reply(shop, caller, asked, flat=True)
 
 
@@ -61,7 +66,8 @@ def plan_upgrade(shop: Shop, caller: Caller, query: dict[str, Any], body: dict[s
         unit=stated_unit(body["unit"]),
         wanted=body["wanted"],
         from_stock=body["from_stock"],
-        budget=_budget(shop, body.get("budget")),
+        done_by=body["done_by"],
+        budget=_budget(shop, body.get("budget"), flat=False),
         means=body["means"],
         assume=body["assume"] is Assume.USUAL,
     )
@@ -82,12 +88,13 @@ def _reply(shop: Shop, caller: Caller, asked: UpgradeQuestion, *, flat: bool) ->
     return reply(data, lambda: text.upgrade(data, words.names.language))
 
 
-def _budget(shop: Shop, sent: str | None) -> Decimal | None:
+def _budget(shop: Shop, sent: str | None, *, flat: bool) -> Decimal | None:
     """Raises `Problem` for what is no amount of the catalogue's currency."""
     if sent is None:
         return None
     currency = shop.catalogue().catalogue.currency
     amount = Decimal(sent) if AMOUNT.fullmatch(sent) else None
     if amount is None or not is_amount(amount, currency):
-        raise invalid([in_body(("budget",), f'must be an amount of {currency}, written as "500.00"')])
+        detail = f'must be an amount of {currency}, written as "500.00"'
+        raise invalid([in_parameter("budget", detail) if flat else in_body(("budget",), detail)])
     return amount

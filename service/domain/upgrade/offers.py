@@ -9,7 +9,7 @@ from fractions import Fraction
 
 from service.domain.catalogue.model import SaleTerms
 from service.domain.facts.case import Pairing
-from service.domain.terms import Holds, ModelId, PartNumber, RoleId, Serial
+from service.domain.terms import Holds, ModelId, PartNumber, RoleId, Serial, Who
 
 HOUR = 60
 
@@ -28,6 +28,12 @@ class StockBoard:
     used: bool
 
 
+def hands_up_to(most: Who) -> frozenset[Who]:
+    """Who may work where nobody beyond `most` may: an owner, then a dealer, then the maker."""
+    everybody = list(Who)
+    return frozenset(everybody[: everybody.index(most) + 1])
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Offers:
     """Everything that a plan may buy, and what work costs."""
@@ -38,6 +44,8 @@ class Offers:
     pairs: Mapping[tuple[Hashable, Hashable], Pairing] = field(default_factory=dict)
     """How a follower comes beside a naming board, of those that know each other: each is told by its serial
     if it is in stock, by its place if it sits in the machine."""
+    workers: frozenset[Who] = frozenset(Who)
+    """Who may work on the machine."""
     new_parts: bool = True
     """Whether parts may be ordered, beside what is in stock."""
 

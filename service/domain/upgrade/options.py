@@ -21,7 +21,7 @@ from service.domain.upgrade.seats import Seat
 from service.domain.upgrade.task import FREE, BoundExceeded, Burden, Option
 from service.domain.upgrade.wanted import Need, met
 from service.domain.upgrade.ways import Ways
-from service.domain.upgrade.working import Effort, Worked, effort_of, takes_the_tool, worked
+from service.domain.upgrade.working import Effort, Worked, effort_of, takes_the_tool, who_works, worked
 
 SESSION = "session"
 MAX_FILLINGS = 50_000
@@ -74,7 +74,8 @@ class Options:
         return [
             self._fitted(each)
             for each in fittings(self.aim, accessory, allowed=allowed.accessories)
-            if session or not takes_the_tool(each.steps)
+            if (session or not takes_the_tool(each.steps))
+            and who_works(each.steps) <= self.aim.offers.workers
         ]
 
     def burden(self, effort: Effort, price: Fraction = NOTHING) -> Burden:
@@ -105,7 +106,7 @@ class Options:
         session: bool,
     ) -> Found | None:
         done = worked(self.aim.hub, seats, session=session) if seats is not None else None
-        if done is None:
+        if done is None or not done.who <= self.aim.offers.workers:
             return None
         key = chosen[0].place, " + ".join([each.name for each in chosen])
         made = self._made.get(key)

@@ -8,15 +8,16 @@ such sets a smallest one is told; take any fact of it away, and the way that it 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import combinations
 
 from service.domain.catalogue.hub import Hub
+from service.domain.terms import Who
 from service.domain.upgrade.aim import Aim
 from service.domain.upgrade.approach import Allowed
 from service.domain.upgrade.choosing import cheapest
 from service.domain.upgrade.framing import frame
-from service.domain.upgrade.offers import Offers
+from service.domain.upgrade.offers import Offers, hands_up_to
 from service.domain.upgrade.options import Options
 from service.domain.upgrade.standing import Standing
 from service.domain.upgrade.trading import newest
@@ -73,7 +74,28 @@ def _on_the_way(aim: Aim) -> Iterator[Obstacle]:
 
 
 def _of_boards(aim: Aim) -> Iterator[Obstacle]:
-    """What no board, release or accessory that can be had brings, and places that nothing can fill."""
+    """What no board, release or accessory that can be had brings, and places that nothing can fill, whoever
+    works; and else who would have to work."""
+    others = list(_of_any_work(replace(aim, offers=replace(aim.offers, workers=frozenset(Who)))))
+    yield from others
+    if not others and aim.offers.workers < frozenset(Who):
+        yield from _of_workers(aim)
+
+
+def _of_workers(aim: Aim) -> Iterator[Obstacle]:
+    """The least of those who would have to work besides those who may."""
+    for least in Who:
+        workers = frozenset(hands_up_to(least)) | aim.offers.workers
+        task = frame(
+            Options(replace(aim, offers=replace(aim.offers, workers=workers))), Allowed(), session=True
+        ).task
+        if cheapest(task) is not None:
+            if workers != aim.offers.workers:
+                yield Obstacle(f"{least}_works", (("unit_model", aim.hub.model.id),))
+            return
+
+
+def _of_any_work(aim: Aim) -> Iterator[Obstacle]:
     model = aim.hub.model.id
     task = frame(Options(aim), Allowed(), session=True).task
     fills = all(task.blocks)

@@ -33,6 +33,8 @@ class Worked(NamedTuple):
     takes_tool: bool
     effort: Effort
     """Of the steps that have a place."""
+    who: frozenset[Who]
+    """Who works, on steps with a place and on others."""
 
 
 @lru_cache(maxsize=REMEMBERED)
@@ -53,7 +55,7 @@ def _worked(hub: Hub, seats: tuple[Seat, ...], *, session: bool) -> Worked | Non
         return None
     own = tuple(step for step in steps if step.place is not None)
     common = tuple(step for step in steps if step.place is None)
-    return Worked(own, common, takes_tool, effort_of(own))
+    return Worked(own, common, takes_tool, effort_of(own), who_works(steps))
 
 
 def world_of(hub: Hub, seats: Iterable[Seat], *, session: bool) -> World:
@@ -81,6 +83,11 @@ def effort_of(steps: Iterable[Step]) -> Effort:
         minutes += most
         charged += most if step.procedure.who is not Who.OWNER else 0
     return Effort(lasting, minutes, charged)
+
+
+def who_works(steps: Iterable[Step]) -> frozenset[Who]:
+    """Who does these steps."""
+    return frozenset(step.procedure.who for step in steps)
 
 
 def takes_the_tool(steps: Iterable[Step]) -> bool:
