@@ -54,7 +54,7 @@ def _document(picture: Picture) -> Iterator[str]:
     yield from signs.patterns()
     yield element("rect", width=sheet.width, height=sheet.height, **filled(Ink.PAPER))
     for shape in sheet.shapes:
-        yield from _shape(shape)
+        yield from drawn_shape(shape)
     yield "</svg>"
 
 
@@ -64,7 +64,8 @@ def escaped(text: str) -> str:
     return plain.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
 
 
-def _shape(shape: Shape) -> Iterator[str]:
+def drawn_shape(shape: Shape) -> Iterator[str]:
+    """One shape."""
     match shape:
         case Text():
             yield _text(shape)

@@ -178,3 +178,30 @@ def test_staff_are_told_what_is_known(client: FlaskClient, staff: dict[str, str]
 def test_a_clearance_is_never_told_to_the_public(client: FlaskClient, public: dict[str, str]) -> None:
     answer = client.get(f"/v1/fit?board={s.STOLEN_MAIN}&unit={s.REPORTED_STOLEN_WREN_8}", headers=public)
     assert set(answer.json["clearance"].values()) == {"not_checked"}  # type: ignore[index] # it is JSON
+
+
+DRAWN = [
+    (f"/v1/fit/picture?board={{}}&unit={s.CUSTOMER_WREN_8}", s.STOLEN_MAIN, BOARDS[s.STOLEN_MAIN]),
+    (
+        f"/v1/fit/picture?board={s.BLANK_MAIN}&unit={{}}",
+        s.DISAGREEING_PLOVER_40,
+        UNITS[s.DISAGREEING_PLOVER_40],
+    ),
+    ("/v1/units/{}/picture", s.DISAGREEING_PLOVER_40, UNITS[s.DISAGREEING_PLOVER_40]),
+]
+
+
+def described(client: FlaskClient, headers: dict[str, str], target: str, serial: str) -> str:
+    """What a picture says of itself, serials aside: all that it shows."""
+    text = client.get(target.format(serial), headers=headers).text
+    return text[text.index("<desc ") : text.index("</desc>")].partition(">")[2].replace(serial, "…")
+
+
+@pytest.mark.parametrize(("target", "known", "unknown"), DRAWN)
+def test_known_and_unknown_are_drawn_alike(
+    client: FlaskClient, public: dict[str, str], staff: dict[str, str], target: str, known: str, unknown: str
+) -> None:
+    pair = [described(client, public, target, serial) for serial in (known, unknown)]
+    assert pair[0] == pair[1] != ""
+    # The comparison can fail.
+    assert described(client, staff, target, known) != described(client, staff, target, unknown)

@@ -59,6 +59,7 @@ def _parser() -> _Curl:
     parser.add_argument("-H", "--header", dest="headers", action="append", default=[])
     parser.add_argument("-d", "--data", dest="data", action="append", default=[])
     parser.add_argument("--json", dest="json")
+    parser.add_argument("-o", "--output", dest="output")
     parser.add_argument("-G", "--get", action="store_true", dest="get")
     parser.add_argument("--data-urlencode", dest="query", action="append", default=[])
     for quiet in ("-s", "-S", "-i", "-sS", "-si", "-f", "-N"):
