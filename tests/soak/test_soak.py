@@ -16,7 +16,7 @@ from service.cli.progress import shown
 from tests.endurance import books
 from tests.endurance.asking import Answer, event
 from tests.endurance.holding import receive
-from tests.soak import ledger, saturation
+from tests.soak import ledger, replica, saturation
 from tests.soak.clients import Client, Written
 from tests.soak.judging import LEAK, verdicts
 from tests.soak.processes import Moment, Sample
@@ -133,3 +133,10 @@ def test_saturation_is_measured(tmp_path: Path, capsys: pytest.CaptureFixture[st
     assert fit.endswith("0 failed")
     assert events.endswith("0 failed")
     assert ratio.startswith("p99 at half of saturation")
+
+
+@pytest.mark.deep
+def test_a_read_replica_is_asked_and_refuses_writes(tmp_path: Path) -> None:
+    alike, behind, cost = replica.measured(tmp_path)
+    assert alike.startswith("110 of 110")
+    print(behind, cost)

@@ -81,6 +81,26 @@ def postgres(
             server.end()
 
 
+@contextmanager
+def standby(primary: Server) -> Iterator[Server]:
+    """A second server that follows the first and can only be read."""
+    with _folder(SOCKETS) as folder, _folder(SOCKETS) as data:
+        cluster = data / "cluster"
+        copying = [str(programs() / "pg_basebackup"), "--write-recovery-conf", "--no-sync"]
+        where = ["--host", str(primary.folder), "--username", USER, "--pgdata", str(cluster)]
+        subprocess.run([*copying, *where, "--checkpoint", "fast"], check=True, capture_output=True)
+        for path in (cluster, *cluster.rglob("*")):
+            os.chown(path, *server_user())
+        server = Server(
+            home=primary.home, folder=folder, data=cluster, settings=primary.settings, around=lambda _: ()
+        )
+        server.start()
+        try:
+            yield server
+        finally:
+            server.end()
+
+
 class Server:
     """A cluster and the process that serves it. It can be ended in any way and started again."""
 
@@ -88,7 +108,8 @@ class Server:
         self, *, home: Path, folder: Path, data: Path, settings: Mapping[str, str], around: Around
     ) -> None:
         options = [part for name, value in settings.items() for part in ("-c", f"{name}={value}")]
-        self._home = home
+        self.home = home
+        self.settings = settings
         self._arguments = ("-D", str(data), "-k", str(folder), *options)
         self._around = around(folder)
         self.folder = folder
@@ -106,7 +127,7 @@ class Server:
 
         Only the thread that lives as long as the tests may do so: the server dies with the thread.
         """
-        process = _launch(self._home, "postgres", *self._arguments, around=self._around)
+        process = _launch(self.home, "postgres", *self._arguments, around=self._around)
         self._running = process, _log_after_start(process)
 
     def administer(self, *statements: str) -> None:
@@ -217,7 +238,7 @@ def _log_after_start(server: subprocess.Popen[bytes]) -> threading.Thread:
     said = []
     for line in server.stdout:
         said.append(line.decode(errors="replace"))
-        if b"ready to accept connections" in line:
+        if b"ready to accept" in line:
             break
     else:
         server.wait(START_SECONDS)
