@@ -11,6 +11,7 @@ from collections.abc import Mapping
 
 from sqlalchemy import Connection, text
 
+from service.store.migrate import MIGRATION_KEY
 from service.store.tables import (
     BINDINGS,
     BOARDS,
@@ -59,6 +60,7 @@ def grant(connection: Connection, role: str) -> None:
     found = connection.execute(text("SELECT 1 FROM pg_roles WHERE rolname = :role"), {"role": role})
     if found.first() is None:
         raise NoSuchRole(f"the server has no role {role}: make it first, with CREATE ROLE {role} LOGIN")
+    connection.execute(text("SELECT pg_advisory_xact_lock(:key)"), {"key": MIGRATION_KEY})
     for statement in _statements(connection, role):
         connection.execute(text(statement))
     if more := excess(connection, role):
