@@ -215,6 +215,17 @@ def test_a_person_at_a_terminal_reads_plain_lines(client: FlaskClient, path: str
     assert not any(mark in text for mark in ("{", "}", "None", "[]", "<"))
 
 
+def test_a_model_in_plain_lines_tells_switches_and_markets_by_their_words(client: FlaskClient) -> None:
+    text = client.get("/v1/models/curlew-12", headers={"Accept": "text/plain", "Accept-Language": "de"}).text
+    told = [
+        "verkauft in: Inseln, Festland\n",
+        "  Zonen: 6\n",
+        "  Arbeitsleuchte: ja\n",
+        "Nahfunkverbindung: nein (geplant)\n",
+    ]
+    assert [line for line in told if line not in text] == [], text
+
+
 def test_a_misread_serial_says_which_character_to_read_again(client: FlaskClient) -> None:
     misread = s.CUSTOMER_PLOVER_40[:-1] + "0"
     unit = client.get(f"/v1/units/{misread}")

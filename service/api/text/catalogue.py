@@ -9,6 +9,7 @@ from service.api.text.lists import page, price, section
 from service.words import page_texts as texts
 from service.words.amounts import day
 from service.words.language import Language
+from service.words.names import Names
 
 Shown = Mapping[str, Any]
 
@@ -19,13 +20,16 @@ def models(of: Shown, said: Language) -> str:
     return page(lines or [said.say(texts.NO_MODEL)], of, said)
 
 
-def model(one: Shown, said: Language) -> str:
+def model(one: Shown, names: Names) -> str:
     """One model."""
-    say = said.say
+    said, say = names.language, names.language.say
     title = say(texts.MODEL, name=one["name"], id=one["id"], family=one["family_name"])
-    lines = [f"{title}{_covered(one, said)}", say(texts.SOLD_IN, markets=", ".join(one["markets"]))]
+    lines = [
+        f"{title}{_covered(one, said)}",
+        say(texts.SOLD_IN, markets=", ".join(map(names.market, one["markets"]))),
+    ]
     lines += section(say(texts.BOARDS), (_role(role, said) for role in one["roles"]), said)
-    lines += section(say(texts.ALLOWED), (_allowed(each, said) for each in one["allows"]), said)
+    lines += section(say(texts.ALLOWED), (_allowed(each, names) for each in one["allows"]), said)
     return page(lines, one, said)
 
 
@@ -76,8 +80,11 @@ def _role(of: Shown, said: Language) -> str:
     return f"{of['role']:<10} {of['name']}, {of['where']}{left_out}"
 
 
-def _allowed(of: Shown, said: Language) -> str:
-    told = said.labelled(of["name"], str(of["amount"]))
+def _allowed(of: Shown, names: Names) -> str:
+    said = names.language
+    counted = names.catalogue.capabilities[of["capability"]].is_count
+    amount = str(of["amount"]) if counted else said.say(texts.ABILITY["yes" if of["amount"] else "no"])
+    told = said.labelled(of["name"], amount)
     return f"{told} ({said.say(texts.PLANNED)})" if of["planned"] else told
 
 

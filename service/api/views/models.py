@@ -61,4 +61,4 @@ def get_model(shop: Shop, caller: Caller, query: dict[str, Any], model: str) -> 
     names = named(compiled.catalogue, caller.language)
     data = present.model(names.catalogue, model_of(compiled, model))
     data["catalogue_revision"] = compiled.catalogue.revision
-    return Reply.of_catalogue(data, lambda: text.model(data, names.language))
+    return Reply.of_catalogue(data, lambda: text.model(data, names))
