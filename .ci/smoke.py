@@ -14,7 +14,7 @@ import time
 import httpx
 from boardfit_client import AuthenticatedClient
 from boardfit_client.api.fit import check_fit, check_fit_of_set
-from boardfit_client.api.units import get_unit
+from boardfit_client.api.units import draw_unit, get_unit
 from boardfit_client.models import (
     Fit,
     FitAnswer,
@@ -39,12 +39,13 @@ REFUSES_TO_RUN = "TMPL224000188"
 
 
 def main(base: str) -> None:
-    """Ask three questions, and one that is no question."""
+    """Ask four questions, and one that is no question."""
     wait(base)
     client = AuthenticatedClient(base_url=base, token=DEMO_KEY)
     one_board(client)
     a_set(client)
     a_unit(client)
+    a_picture(client)
     no_question(client)
 
 
@@ -87,6 +88,13 @@ def a_unit(client: AuthenticatedClient) -> None:
     assert answer.models == ["plover-40"]
     assert {reason.code for reason in answer.reasons} & {"unit_already_disagrees", "boards_disagree"}
     print(f"a unit: {answer.summary}")
+
+
+def a_picture(client: AuthenticatedClient) -> None:
+    answer = draw_unit.sync(REFUSES_TO_RUN, client=client)
+    assert isinstance(answer, str), answer
+    assert answer.startswith("<svg "), answer[:80]
+    print(f"a picture: {len(answer):,} characters")
 
 
 def no_question(client: AuthenticatedClient) -> None:
