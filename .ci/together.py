@@ -67,20 +67,20 @@ class Place:
     folder: Path
     server: Server
 
-    def url(self, role: str) -> str:
-        return f"postgresql://boardfit_{role}@/{DATABASE}?host={self.server.folder}"
+    def url(self, role: str, database: str = DATABASE) -> str:
+        return f"postgresql://boardfit_{role}@/{database}?host={self.server.folder}"
 
-    def settings(self, role: str) -> dict[str, str]:
+    def settings(self, role: str, database: str = DATABASE) -> dict[str, str]:
         return {
-            "BOARDFIT_DATABASE_URL": self.url(role),
+            "BOARDFIT_DATABASE_URL": self.url(role, database),
             "BOARDFIT_DATABASE_PASSWORD_FILE": str(self.folder / "secrets" / f"{role}_password"),
         }
 
-    def run(self, role: str, *arguments: str) -> subprocess.CompletedProcess[str]:
+    def run(self, role: str, *arguments: str, database: str = DATABASE) -> subprocess.CompletedProcess[str]:
         """A command of the service."""
         return subprocess.run(
             [sys.executable, "-m", "service", *arguments],
-            env={**_environment(), **self.settings(role)},
+            env={**_environment(), **self.settings(role, database)},
             cwd=ROOT,
             capture_output=True,
             text=True,
@@ -337,17 +337,34 @@ def back_up(place: Place) -> None:
     must(verified.returncode == 0, f"the ledger is {verified.stdout.strip()}{verified.stderr}")
     file = place.folder / "shop.dump"
     must(place.run("owner", "backup", str(file)).returncode == 0, "a backup is made while it serves")
-    place.server.administer("CREATE DATABASE other OWNER boardfit_owner")
-    other = {"BOARDFIT_DATABASE_URL": place.url("owner").replace(f"/{DATABASE}?", "/other?")}
-    restored = subprocess.run(
-        [sys.executable, "-m", "service", "restore", "--quiet", str(file)],
-        env={**_environment(), **place.settings("owner"), **other},
-        cwd=ROOT,
-        capture_output=True,
-        text=True,
-        check=False,
+    must(filled(place, "other", "restore", "--quiet", str(file)), "and restored")
+    dumped = place.folder / "plain.dump"
+    administrator = ("--host", str(place.server.folder), "--username", USER)
+    subprocess.run(
+        [programs() / "pg_dump", *administrator, "--format=custom", f"--file={dumped}", DATABASE], check=True
     )
-    must(restored.returncode == 0, f"and restored: {restored.stdout.splitlines()[0]}{restored.stderr}")
+    place.server.administer("CREATE DATABASE another OWNER boardfit_owner")
+    options = ("--exit-on-error", "--single-transaction", "--no-owner", "--no-privileges")
+    subprocess.run(
+        [
+            programs() / "pg_restore",
+            *administrator,
+            "--dbname=another",
+            "--role=boardfit_owner",
+            *options,
+            dumped,
+        ],
+        check=True,
+    )
+    granted = place.run("owner", "migrate", "--grant-to", "boardfit_service", database="another")
+    verified = place.run("service", "verify", "--quiet", database="another")
+    must(granted.returncode == verified.returncode == 0, "and so by PostgreSQL's own programs")
+
+
+def filled(place: Place, name: str, *arguments: str) -> bool:
+    """Whether a command of the owner does what it should with a new database."""
+    place.server.administer(f"CREATE DATABASE {name} OWNER boardfit_owner")
+    return place.run("owner", *arguments, database=name).returncode == 0
 
 
 def main(caddy: str) -> None:
