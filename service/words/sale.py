@@ -14,6 +14,7 @@ from service.domain.sale.ground import Ground
 from service.domain.terms import PartNumber, Who
 from service.words import sale_texts as texts
 from service.words.amounts import day
+from service.words.fit_text import question_name
 from service.words.names import Names
 from service.words.questions import how_sentence, question_sentence
 from service.words.summary import ONE_HAS, SEVERAL_HAVE, SOME_BOARD, WHO_PROGRAMS, summary
@@ -137,7 +138,7 @@ class _Facts:
         return {
             "board": board_name(self.answer, self.names),
             "holds": say.both(say.say(texts.HOLDS[each]) for each in facts.get("holds", ())),
-            "facts": ", ".join(facts.get("fact", ())),
+            "facts": say.both(self._contradicting()),
             "units": say.both(facts.get("unit", ())),
             "serials": say.both(facts.get("serial", ())),
             "parts": say.either(facts.get("part", ())),
@@ -162,6 +163,11 @@ class _Facts:
             return "", ""
         places = [board.place for board in self.answer.found.told.case.proposed]
         return question_sentence(ask, self.names), how_sentence(ask, places, self.names)
+
+    def _contradicting(self) -> Iterator[str]:
+        """What of a board is recorded in more than one way."""
+        if self.of.code == "record_contradicts":
+            yield from (question_name(fact, self.names) for fact in self.of.facts["fact"])
 
     def _campaigns(self) -> Iterator[str]:
         wanted = self.of.facts.get("campaign", ())

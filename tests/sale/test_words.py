@@ -86,6 +86,7 @@ def test_codes_have_words_for_both_and_a_meaning() -> None:
         r"\bNone\b|frozenset|<|>",
         r"\b(\w+) \1\b",
         r": *\.|\. *,",
+        r"\w\.(part|binding|holds|condition|introduced)\b",
     ],
 )
 def test_no_text_has_this_flaw(flaw: str) -> None:
