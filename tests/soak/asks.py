@@ -105,12 +105,15 @@ BATCHES = (
         steady=True,
     ),
 )
+SEEING = (get("metrics", "/metrics"), get("docs", "/docs"), get("document", "/openapi.yaml", steady=True))
 LIMITED = (get("key over its rate", "/v1/models", key="limited", expected=frozenset({200, 429})),)
 
 STEADY = {
     "check_fit",
     "check_fit_of_set",
     "check_fit_batch",
+    "draw_fit",
+    "draw_unit",
     "get_board",
     "get_unit",
     "find_parts",

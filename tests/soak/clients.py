@@ -287,6 +287,7 @@ JOBS: tuple[tuple[Callable[[Client], None], int], ...] = (
     (_choosing(asks.of_examples()), 35),
     (_choosing(asks.MISTAKES), 4),
     (_choosing(asks.LIMITED), 1),
+    (_choosing(asks.SEEING), 1),
     (Client.bench, 7),
     (Client.till, 3),
     (Client.repeat, 2),

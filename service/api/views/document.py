@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from threading import Lock
+
 from flask import Blueprint, Response, request
 
 from service.api.document.build import DescribedApi
@@ -15,12 +17,16 @@ def blueprint(api: DescribedApi) -> Blueprint:
     """Serves the document of an API. It is not part of the document: it is the way to it."""
     blp = Blueprint("document", __name__)
     made: dict[str, str] = {}
+    making = Lock()
 
     @blp.get("/openapi.yaml")
     def document() -> Response:
         media_type(request.headers.get("Accept"), (YAML, "text/yaml", "text/plain", JSON))
         if not made:
-            made["yaml"] = as_yaml(api.document())
+            # Who makes it takes the described operations apart, so it is made by one and once.
+            with making:
+                if not made:
+                    made["yaml"] = as_yaml(api.document())
         headers = {"ETag": f'"{entity_tag(made["yaml"])}"', "Cache-Control": KEPT}
         if is_known(request.headers.get("If-None-Match"), entity_tag(made["yaml"])):
             return Response(status=304, headers=headers)
