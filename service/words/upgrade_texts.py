@@ -6,12 +6,15 @@ from collections.abc import Mapping
 
 SUMMARIES: Mapping[str, str] = {
     "already": "Your {unit} can do that already: {wanted}.",
-    "possible": "Yes, your {unit} can have this: {wanted}. {needs} {way} {cost} {budget}",
+    "possible": "Yes, your {unit} can have this: {wanted}. {needs} {way} {cost} {budget} {worth}",
     "possible_not_worth_it": "It can be done, but it is hardly worth it. {needs} {way} {cost} {budget} {instead}",
     "not_possible": "Your {unit} cannot have this: {wanted}. {why} {instead}",
     "cannot_tell": "We cannot tell yet whether your {unit} can have this: {wanted}.",
 }
 """By outcome."""
+
+ALREADY = "It can do that already."
+"""Of one case among others."""
 
 CAUSES: Mapping[str, str] = {
     "out_of_scope": "Our papers do not cover this machine.",
@@ -26,6 +29,12 @@ WAYS: Mapping[str, str] = {
     "other_boards": "It takes other boards: {boards}.",
     "another_model": "The machine would have to become {a_target}, with all the boards that this model has.",
 }
+MENDING_WAYS: Mapping[str, str] = {
+    "accessory_only": "It takes an accessory: {goods}. The boards in the machine have to be programmed too, because they are not in order.",
+    "software_only": "It takes newer software. The boards in the machine have to be programmed too, because they are not in order.",
+    "other_boards": "The boards in the machine have to be programmed, because they are not in order.",
+}
+"""The same where the boards that stay are not in order."""
 WAY_MEANINGS: Mapping[str, str] = {
     "accessory_only": "accessories are bought and fitted, nothing else changes",
     "software_only": "newer software is loaded, nothing else changes",
@@ -51,11 +60,11 @@ INSTEAD_WITHOUT = "A new {model} can do it and costs {cost}."
 OVER_BUDGET = "That is more than the {budget} that may be spent."
 MAY_BE_OVER_BUDGET = "That may be more than the {budget} that may be spent."
 WORTH = (
-    "It costs {percent}% of what a new {model} would cost after part exchange ({instead}); up to {limit}% it is "
+    "That is {percent}% of what a new {model} would cost after part exchange ({instead}); up to {limit}% it is "
     "worth it."
 )
 NOT_WORTH = (
-    "It costs {percent}% of what a new {model} would cost after part exchange ({instead}); over {limit}% it is "
+    "That is {percent}% of what a new {model} would cost after part exchange ({instead}); over {limit}% it is "
     "hardly worth it."
 )
 WITH_AMOUNT = "{name} ({amount})"
@@ -70,8 +79,8 @@ OBSTACLES: Mapping[str, str] = {
     "no_release": "There is no software for the {board} of {a_unit} that can do it.",
     "no_accessory": "The accessory for it is not sold: {accessory}.",
     "nothing_fits_there": "A board that {a_unit} needs is not available.",
-    "dealer_works": "It takes work on {a_unit} that a dealer has to do.",
-    "maker_works": "It takes work on {a_unit} that the maker has to do.",
+    "dealer_works": "It takes work that a dealer has to do.",
+    "maker_works": "It takes work that the maker has to do.",
     "not_together": "No set of boards for {a_unit} does all of this at once.",
 }
 OBSTACLE_MEANINGS: Mapping[str, str] = {

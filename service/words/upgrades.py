@@ -11,7 +11,7 @@ from service.domain.quote.quoting import Charge
 from service.domain.terms import CapabilityId, PartNumber, RoleId
 from service.domain.upgrade.plans import Plan
 from service.domain.upgrade.trading import TradeUp
-from service.domain.upgrade.upgrading import UpgradeOutcome, Upgrading, Worth
+from service.domain.upgrade.upgrading import CaseFound, UpgradeOutcome, Upgrading, Worth
 from service.domain.upgrade.why_not import Obstacle
 from service.words import upgrade_texts as texts
 from service.words.amounts import money, number
@@ -32,6 +32,8 @@ class Besides:
     """On trading up."""
     budget: str
     """On what may be spent."""
+    worth: str
+    """The sum behind the word on worth, where it is worth it."""
 
 
 def upgrade_summary(
@@ -52,12 +54,25 @@ def upgrade_summary(
         needs=" ".join(_needs(answer, names)),
         way=f"{way} {besides.gain}",
         budget=besides.budget,
+        worth=besides.worth,
         cost=_costs(costs, names),
         why=" ".join(obstacle_sentence(each, names) for each in first.obstacles) if first else "",
         instead=besides.instead,
     )
     causes = [names.language.say(text) for cause, text in texts.CAUSES.items() if cause == answer.cause]
     return " ".join([one_spaced(told), *causes])
+
+
+def case_summary(case: CaseFound, costs: Costs, names: Names) -> str:
+    """What comes of one case."""
+    found = case.found
+    if found.outcome is UpgradeOutcome.ALREADY:
+        return names.language.say(texts.ALREADY)
+    if not found.plans:
+        return " ".join(obstacle_sentence(each, names) for each in found.obstacles)
+    best = found.plans[0]
+    told = [*(need_sentence(code, names) for code in best.needs_first), way_sentence(best, names)]
+    return " ".join([*told, *([_costs(costs, names)] if costs else [])])
 
 
 def _needs(answer: Upgrading, names: Names) -> list[str]:
@@ -84,8 +99,9 @@ def _wanted(wanted: Mapping[CapabilityId, int], names: Names) -> Iterator[str]:
 
 def way_sentence(plan: Plan, names: Names) -> str:
     """What a plan comes to."""
+    ways = texts.MENDING_WAYS if plan.mends and plan.approach in texts.MENDING_WAYS else texts.WAYS
     return names.language.say(
-        texts.WAYS[plan.approach],
+        ways[plan.approach],
         a_target=names.a_model([plan.target], many=WHATEVER_IT_IS),
         boards=names.language.both(names.place(each.place) for each in plan.changes if each.bought),
         goods=names.language.both(

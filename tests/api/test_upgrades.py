@@ -167,8 +167,31 @@ def test_what_only_a_dealer_may_do_is_not_for_the_owner(client: FlaskClient) -> 
     answer = asked(client, {**LINK, "done_by": "owner"})
     assert answer["outcome"] == "not_possible"
     reasons = {each["code"]: each["text"] for each in answer["cases"][0]["reasons"]}
-    assert reasons["dealer_works"] == "It takes work on a Curlew 20 that a dealer has to do."
+    assert reasons["dealer_works"] == "It takes work that a dealer has to do."
     assert asked(client, {**LINK, "done_by": "dealer"})["outcome"] == "possible"
+
+
+def test_what_can_do_less_is_no_trading_up(client: FlaskClient) -> None:
+    """Both a Curlew 20 and a Plover 60 map by satellite; a Plover 40 mows what no Curlew may."""
+    body = {"unit": {"serial": s.DISAGREEING_PLOVER_40}, "wanted": {"satellite_mapping": 1}}
+    (case,) = asked(client, body)["cases"]
+    assert [each["model"] for each in case["trade_ups"]] == ["plover-60"]
+
+
+def test_a_machine_that_is_not_in_order_takes_more_than_the_accessory(client: FlaskClient) -> None:
+    """Programming its main board broke off: whatever is bought, that has to be done too."""
+    body = {"unit": {"serial": s.BROKEN_OFF_PLOVER_60}, "wanted": {"battery_packs": 2}}
+    for plan in plans(asked(client, body)):
+        assert {"introduce", "fit_accessory"} <= {step["step"] for step in plan["steps"]}
+        assert "and nothing else" not in plan["text"]
+        assert "not in order" in plan["text"]
+
+
+def test_each_case_says_what_comes_of_it(client: FlaskClient) -> None:
+    answer = asked(client, {"unit": {}, "wanted": {"work_lamp": 1}})
+    said = {case["outcome"]: case["summary"] for case in answer["cases"]}
+    assert said["already"] == "It can do that already."
+    assert "no part that is sold changes that" in said["not_possible"]
 
 
 def test_worth_is_a_sum_that_anybody_can_do_again(client: FlaskClient) -> None:

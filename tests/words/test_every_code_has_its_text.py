@@ -156,7 +156,7 @@ TABLES = {
     ),
     "upgrades": (
         upgrade_texts.SUMMARIES,
-        {"unit", "wanted", "needs", "way", "cost", "budget", "why", "instead"},
+        {"unit", "wanted", "needs", "way", "cost", "budget", "worth", "why", "instead"},
     ),
     "software": (software_texts.SUMMARIES, {"unit", "target", "effort", "why", "cause"}),
     "what stands in the way of loading": (

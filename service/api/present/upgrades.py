@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from decimal import Decimal
 from typing import Any
 
@@ -40,6 +41,7 @@ def upgrade(of: Upgraded, wording: Wording) -> dict[str, Any]:
                 gain=told_gain(of, names),
                 instead=_instead(of, wording),
                 budget=words.budget_sentence(costs, of.question.budget, names),
+                worth=_worth_of_all(of, wording),
             ),
             names,
         ),
@@ -69,9 +71,22 @@ def _instead(of: Upgraded, wording: Wording) -> str:
     return words.trade_up_sentence(best, of.instead(case, best), wording.names)
 
 
+def _worth_of_all(of: Upgraded, wording: Wording) -> str:
+    """The sum behind a plan that is worth it, where there is one case only."""
+    case, *others = of.answer.cases or (None,)
+    if case is None or others or case.found.worth is None or not case.found.worth.worth_it:
+        return ""
+    instead = case.found.trade_ups[0]
+    return words.worth_sentence(case.found.worth, instead, of.instead(case, instead), wording.names)
+
+
 def _costs(of: Upgraded) -> words.Costs:
     """What the best plan of each case comes to, least and most."""
-    best = [of.quote(case, case.found.plans[0]) for case in of.answer.cases if case.found.plans]
+    return _costs_of(of.answer.cases, of)
+
+
+def _costs_of(cases: Sequence[CaseFound], of: Upgraded) -> words.Costs:
+    best = [of.quote(case, case.found.plans[0]) for case in cases if case.found.plans]
     paid = [each.to_pay for each in best if each is not None]
     return (min(paid), max(paid)) if paid else None
 
@@ -88,6 +103,7 @@ def _case(of: Upgraded, case: CaseFound, wording: Wording) -> dict[str, Any]:
         "when": {name: list(values) for name, values in case.when.items()},
         "text": wording.case(case.when),
         "outcome": found.outcome.value,
+        "summary": words.case_summary(case, _costs_of([case], of), wording.names),
         "plans": [_plan(of, case, each, wording) for each in found.plans],
         "trade_ups": [_trade_up(of, case, each, wording) for each in found.trade_ups],
         "worth": _worth(of, case, found.worth, wording) if found.worth else None,

@@ -248,6 +248,7 @@ class UpgradeCaseOut(Out):
     )
     text = a_text("The same in words; empty where all is known.", longest=4_000)
     outcome = Choice(UpgradeOutcome, required=True, metadata={"description": "What comes of it then."})
+    summary = a_text("What comes of it then, in words.", longest=4_000)
     plans = some(UpgradePlanOut, "The best plan of each approach, least cost first.", most=20)
     trade_ups = some(TradeUpOut, "New machines that can do it as they are, the cheapest first.", most=500)
     worth = fields.Nested(

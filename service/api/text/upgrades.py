@@ -18,18 +18,17 @@ def upgrade(data: Shown, said: Language) -> str:
         several = len(data["cases"]) > 1
         paragraphs += [said.titled(case["text"][:1].upper() + case["text"][1:])] if several else []
         paragraphs += ["\n".join(_plan(each, said)) for each in case["plans"]]
-        # Of a single case the summary has said them.
-        paragraphs += (
-            ["\n".join(each["text"] for each in case["reasons"])] if several and case["reasons"] else []
-        )
-        paragraphs += ["\n".join(_instead(case))] if case["trade_ups"] else []
+        # Of a single case the summary above has said it.
+        paragraphs += [case["summary"]] if several and not case["plans"] else []
+        instead = list(_instead(case, worth=several or case["outcome"] != "possible"))
+        paragraphs += ["\n".join(instead)] if instead else []
     paragraphs += [data["ask"]["question"]] if data["ask"] else []
     return "\n\n".join([*paragraphs, catalogue(data, said)]) + "\n"
 
 
-def _instead(case: Shown) -> Iterator[str]:
-    """The word on worth, then the new machines."""
-    if case["worth"] is not None and case["worth"]["text"]:
+def _instead(case: Shown, *, worth: bool) -> Iterator[str]:
+    """The sum behind the word on worth, then the new machines."""
+    if worth and case["worth"] is not None and case["worth"]["text"]:
         yield case["worth"]["text"]
     yield from (each["text"] for each in case["trade_ups"])
 

@@ -22,6 +22,9 @@ from service.domain.upgrade.offers import HOUR, Offers
 from service.domain.upgrade.options import SESSION, Options, Work
 from service.domain.upgrade.task import FREE, Burden, Choice
 
+PROGRAMMED = frozenset({StepKind.ENTER_SERIAL, StepKind.ASSIGN, StepKind.INTRODUCE})
+"""Steps that bind or introduce a board."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Plan:
@@ -53,6 +56,12 @@ class Plan:
         """Who works on the machine."""
         doing = {step.procedure.who for step in self.steps}
         return tuple(each for each in Who if each in doing)
+
+    @property
+    def mends(self) -> bool:
+        """Whether boards that stay have to be programmed, for they are not in order as they are."""
+        new = {each.place for each in self.changes if each.bought}
+        return not new and any(step.kind in PROGRAMMED for step in self.steps)
 
     @property
     def needs_tool(self) -> bool:

@@ -1,4 +1,5 @@
-"""Trading up: a new machine that can do what is wanted as it is made, less what is given for the old one."""
+"""Trading up: a new machine that can do what is wanted as it is made, and all that the old one may do, less
+what is given for the old one."""
 
 from __future__ import annotations
 
@@ -43,7 +44,9 @@ def _trade_ups(standing: Standing, wanted: Wanted, upgrades: Upgrades) -> Iterat
     trade_in = (old.trade_in if old else None) or Decimal(0)
     for model, offer in upgrades.models.items():
         hub = newest(standing.hub, model)
-        if offer.price is None or model == standing.hub.model.id or hub is None or not _can(hub, wanted):
+        if offer.price is None or model == standing.hub.model.id or hub is None:
+            continue
+        if not _can(hub, wanted) or not _no_less(hub, standing.hub):
             continue
         accessories = _accessories(hub, wanted)
         if not accessories.keys() <= upgrades.accessories.keys():
@@ -72,6 +75,14 @@ def _can(hub: Hub, wanted: Wanted) -> bool:
     """Whether a new one can do all of it: it is allowed, and whichever listed board it has brings it."""
     return all(
         not permission(hub, name, amount) and _has(hub, name, amount) for name, amount in wanted.items()
+    )
+
+
+def _no_less(hub: Hub, old: Hub) -> bool:
+    """Whether a new one is allowed all that the old one is: what can do less is no trading up."""
+    allowed = ((name, each.amount) for name, each in old.model.allows.items() if each.amount)
+    return all(
+        not permission(hub, name, amount) for name, amount in allowed if not permission(old, name, amount)
     )
 
 

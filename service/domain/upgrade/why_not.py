@@ -91,7 +91,8 @@ def _of_workers(aim: Aim) -> Iterator[Obstacle]:
         ).task
         if cheapest(task) is not None:
             if workers != aim.offers.workers:
-                yield Obstacle(f"{least}_works", (("unit_model", aim.hub.model.id),))
+                # One fact, whichever model the machine would be.
+                yield Obstacle(f"{least}_works")
             return
 
 
@@ -115,8 +116,10 @@ def _of_any_work(aim: Aim) -> Iterator[Obstacle]:
 
 
 def _plainest_first(obstacle: Obstacle) -> tuple[int, Obstacle]:
-    """What the model may do is the plainest to tell, then that it stays what it is."""
+    """Who may not work is the caller's own word; then what the model may do is the plainest to tell, then
+    that it stays what it is."""
     order = (
+        "dealer_works", "maker_works",
         "not_allowed_for_model", "planned", "not_in_market", "never_another_model", "no_further_model"
     )  # fmt: skip
     return order.index(obstacle.code) if obstacle.code in order else len(order), obstacle
