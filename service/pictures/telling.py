@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
+from datetime import UTC, datetime
 
 from service.domain.capability.comparing import Comparison
 from service.domain.cautions import Caution
@@ -16,6 +17,7 @@ from service.pictures.cards import FEW, Cards, state
 from service.pictures.content import Card, Key, Mark, Pair, Picture, Row, Section, Tie, Warned
 from service.pictures.standing import Standing, proposed_without_role, standings
 from service.words import picture_texts as texts
+from service.words.amounts import day
 from service.words.caution_texts import CAUTIONS, SIGNALS
 from service.words.fit_text import CAUTION, DEALER_DOES, HELD, MINUTES, OUTCOMES, REVISION
 from service.words.names import Names
@@ -64,8 +66,9 @@ def unit_picture(answer: Answer, agreement: str, advice: Advice | None, names: N
     )
 
 
-def fit_picture(answer: Answer, before: Answer, names: Names) -> Picture:
-    """What boards would change: the machine as it is (`before`) beside the machine with them."""
+def fit_picture(answer: Answer, before: Answer, names: Names, as_of: datetime | None = None) -> Picture:
+    """What boards would change: the machine as it is (`before`) beside the machine with them. `as_of` is the
+    moment in the past that the question was put for."""
     told = summary(answer, names)
     as_is, with_it = Cards(before, names, told), Cards(answer, names, told)
     changed = {board.place for board in answer.case.proposed}
@@ -86,6 +89,7 @@ def fit_picture(answer: Answer, before: Answer, names: Names) -> Picture:
             *_sections(_work_title(answer), _work(answer, names), names),
         ),
         cautions=answer.cautions,
+        as_of=as_of,
     )
 
 
@@ -184,6 +188,7 @@ def _whole(
     others: tuple[Card, ...],
     sections: tuple[Section, ...],
     cautions: Iterable[Caution],
+    as_of: datetime | None = None,
 ) -> Picture:
     say = names.language.say
     held = Clearance.HELD in (answer.clearance.board, answer.clearance.unit, answer.clearance.donor)
@@ -202,6 +207,7 @@ def _whole(
         identity=(
             say(texts.ITS_MODEL, models=known) if known else say(texts.ITS_MODEL_NOT_KNOWN),
             *([say(texts.PLATE, serial=serial)] if serial else []),
+            *([_known_on(as_of, names)] if as_of else []),
         ),
         chip=known or say(texts.MODEL_OPEN),
         tie=Tie.SAME if known else Tie.OPEN,
@@ -222,6 +228,12 @@ def _whole(
         aloud="",
     )
     return replace(picture, aloud=aloud(picture, names))
+
+
+def _known_on(as_of: datetime, names: Names) -> str:
+    at = as_of.astimezone(UTC)
+    shown = day(at.date().isoformat(), names.language)
+    return names.language.say(texts.KNOWN_ON, day=shown, time=f"{at:%H:%M}")
 
 
 def _keys(marks: Iterable[Mark], cards: Sequence[Card], names: Names) -> Iterator[Key]:

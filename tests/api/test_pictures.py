@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import UTC, datetime
 from xml.etree import ElementTree as ET
 
 import pytest
@@ -38,6 +39,13 @@ def test_it_shows_what_its_sibling_answers(client: FlaskClient, answer: str) -> 
         assert board.get("serial", "") in heard
         # Several that it may be are told as alternatives.
         assert all(part in heard for part in board.get("parts", ()))
+
+
+def test_a_moment_in_the_past_is_named(client: FlaskClient) -> None:
+    said = "This is what was known on"
+    moment = datetime.now(UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
+    assert said in described(client.get(f"{DRAWN[FIT]}&as_of={moment}").text)
+    assert said not in described(client.get(DRAWN[FIT]).text)
 
 
 @pytest.mark.parametrize("path", DRAWN.values())

@@ -4,17 +4,21 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
+from datetime import datetime, timedelta, timezone
 
 import pytest
 
+from service.api.asking import question
+from service.api.schemas.question import FitQuestion
 from service.demo import serials as s
 from service.domain.terms import Means
 from service.pictures.content import Card, Mark, Pair, Picture, Tie
 from service.pictures.layout import laid_out
 from service.pictures.shapes import Area, Chip, Frame, Line, Shape, Sheet, Sign, Text
 from service.pictures.svg import drawn_shape
+from service.pictures.telling import fit_picture
 from service.words.names import named
-from tests.pictures.shown import fit_shown, some_pictures, unit_shown
+from tests.pictures.shown import answers, fit_shown, some_pictures, unit_shown
 from tests.trade.shops import shop
 
 DEMO = shop("demo")
@@ -112,6 +116,13 @@ def test_without_assumptions_nothing_is_taken_to_be_as_made() -> None:
     picture = fit(s.BLANK_MAIN, s.CUSTOMER_PLOVER_40, assume="nothing")
     assert Mark.AS_MADE not in {card.mark for card in cards(picture)}
     assert {card.mark for card in picture.others} == {Mark.NOT_KNOWN}
+
+
+def test_a_moment_in_the_past_is_told_in_utc() -> None:
+    asked = question(FitQuestion().load({"boards": [{"serial": s.USED_MAIN_60}]}))
+    night = datetime(2026, 7, 1, 0, 30, tzinfo=timezone(timedelta(hours=2)))
+    picture = fit_picture(*answers(DEMO, asked), NAMES, night)
+    assert "This is what was known on 2026-06-30 at 22:30 UTC." in picture.identity
 
 
 def test_what_is_held_is_said_above_all() -> None:

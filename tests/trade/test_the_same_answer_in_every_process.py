@@ -14,11 +14,15 @@ from pathlib import Path
 ROOT = Path(__file__).parents[2]
 SEEDS = ("1", "2", "3")
 PROGRAM = """
+from service.pictures.svg import drawn
+from tests.pictures.shown import pictures
 from tests.trade.case_files import answered, cases
 from tests.trade.told import fit_text
 for case in cases():
     if "question" in case.given and not case.name.startswith("demo"):
         print(fit_text(answered(case), case.shop.names))
+for _, picture in pictures("en", 0, 6):
+    print(drawn(picture))
 """
 
 

@@ -50,7 +50,8 @@ def draw_one_line(shop: Shop, caller: Caller, query: dict[str, Any]) -> Reply:
         found, as_it_is = fit.check_beside(shop, caller, asked)
     except ImpossibleQuestion as fault:
         raise impossible(fault, shop.catalogue(), flat=True) from None
-    return Reply.of_picture(drawn(fit_picture(found, as_it_is, named(catalogue, caller.language))))
+    names = named(catalogue, caller.language)
+    return Reply.of_picture(drawn(fit_picture(found, as_it_is, names, asked.as_of)))
 
 
 @blp.operation("/v1/fit-checks", name="check_fit_of_set", answer=FitAnswer, body=FitQuestion)
