@@ -13,7 +13,7 @@ import shutil
 import tempfile
 from itertools import count
 from pathlib import Path
-from typing import IO
+from typing import IO, Any
 
 from prometheus_client import values
 
@@ -31,9 +31,16 @@ _held: list[IO[bytes]] = []
 """The locks of this process, which have to stay open."""
 
 
-def prepare(server: object) -> None:  # noqa: ARG001 - as a server calls it
+def prepare(server: Any) -> None:
     """To be called in the master before it starts a worker."""
-    _own[:] = [make_folder()]
+    try:
+        _own[:] = [make_folder()]
+    except OSError as fault:
+        server.log.warning(
+            "each process counts for itself, for there is no folder to count together in (%s): "
+            "set BOARDFIT_METRICS_FOLDER to one",
+            fault.strerror,
+        )
 
 
 def tidy(server: object) -> None:  # noqa: ARG001 - as a server calls it

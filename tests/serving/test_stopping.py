@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import signal
 import sys
 import time
@@ -70,6 +71,11 @@ def test_it_is_not_ready_then_closed_then_gone(server: Served) -> None:
     server.until_stopped()
     assert DRAIN <= time.monotonic() - asked < DRAIN + BUSY
     assert status(server, "/healthz") is None
+    lines = [json.loads(line) for line in server.said().splitlines()[1:]]
+    assert {"get_model", "is_ready", "is_alive"} <= {line.get("operation") for line in lines}
+    assert any("Shutting down" in line.get("message", "") for line in lines), (
+        "the server's own lines are alike"
+    )
 
 
 @pytest.fixture
