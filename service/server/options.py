@@ -8,7 +8,7 @@ from typing import Any
 from service.api.seeing.log import configuration
 from service.server import together
 from service.server.silence import give_up_the_silent
-from service.server.stopping import stop_in_order
+from service.server.stopping import leave_at_once, stop_in_order
 from service.settings import Settings
 
 MEMORY = Path("/dev/shm")  # noqa: S108 - a heartbeat file in memory: a slow disk must not look like a dead worker
@@ -25,6 +25,10 @@ def options(settings: Settings) -> dict[str, Any]:
         give_up_the_silent(server)
         prepare_to_stop(server)
 
+    def on_exit(server: Any) -> None:
+        together.tidy(server)
+        leave_at_once()
+
     return {
         "bind": f"{settings.host}:{settings.port}",
         "worker_class": "gthread",
@@ -39,7 +43,8 @@ def options(settings: Settings) -> dict[str, Any]:
         "preload_app": False,
         "on_starting": together.prepare,
         "when_ready": when_ready,
-        "on_exit": together.tidy,
+        "worker_exit": lambda _server, _worker: leave_at_once(),
+        "on_exit": on_exit,
         "loglevel": settings.log_level,
         "logconfig_dict": configuration(settings.log_level),
         **({"worker_tmp_dir": str(MEMORY)} if MEMORY.is_dir() else {}),

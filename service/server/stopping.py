@@ -7,6 +7,7 @@ not noticed yet would meet a refused connection.
 
 from __future__ import annotations
 
+import gc
 import mmap
 import os
 import signal
@@ -48,6 +49,14 @@ def stop_in_order(drain_seconds: int) -> Callable[[Any], None]:
         signal.signal(signal.SIGALRM, lambda _, frame: server.signal(signal.SIGTERM, frame))
 
     return prepare
+
+
+def leave_at_once() -> None:
+    """To be called by a process that is about to end: it looks for no memory that could be given back.
+
+    The interpreter would do so several times on its way out, which took a worker 0.4 s of its processor.
+    """
+    gc.freeze()
 
 
 def _linger_shortly() -> None:
