@@ -30,9 +30,9 @@ WAYS: Mapping[str, str] = {
     "another_model": "The machine would have to become {a_target}, with all the boards that this model has.",
 }
 MENDING_WAYS: Mapping[str, str] = {
-    "accessory_only": "It takes an accessory: {goods}. The boards in the machine have to be programmed too, because they are not in order.",
-    "software_only": "It takes newer software. The boards in the machine have to be programmed too, because they are not in order.",
-    "other_boards": "The boards in the machine have to be programmed, because they are not in order.",
+    "accessory_only": "It takes an accessory: {goods}. The boards in the machine have to be programmed too, because they do not work together yet.",
+    "software_only": "It takes newer software. The boards in the machine have to be programmed too, because they do not work together yet.",
+    "other_boards": "The boards in the machine have to be programmed, because they do not work together yet.",
 }
 """The same where the boards that stay are not in order."""
 WAY_MEANINGS: Mapping[str, str] = {

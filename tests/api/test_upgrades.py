@@ -184,7 +184,7 @@ def test_a_machine_that_is_not_in_order_takes_more_than_the_accessory(client: Fl
     for plan in plans(asked(client, body)):
         assert {"introduce", "fit_accessory"} <= {step["step"] for step in plan["steps"]}
         assert "and nothing else" not in plan["text"]
-        assert "not in order" in plan["text"]
+        assert "do not work together yet" in plan["text"]
 
 
 def test_each_case_says_what_comes_of_it(client: FlaskClient) -> None:
