@@ -258,6 +258,7 @@ def test_a_damaged_database_is_not_written_over_by_itself(
     assert main(["restore", str(made)]) == 0
 
 
+@pytest.mark.deep
 @pytest.mark.usefixtures("shop")
 def test_ctrl_c_at_the_terminal_leaves_nothing(tmp_path: Path) -> None:
     """As a person does it: a backup that is long under way, ended by the terminal's signal."""
