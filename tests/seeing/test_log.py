@@ -98,12 +98,13 @@ REFUSALS = {
 }
 
 
-@pytest.mark.parametrize("target", REFUSALS)
-def test_a_refusal_is_told_with_its_code(app: Flask, log: Log, target: str) -> None:
-    log.lines.clear()
-    app.test_client().get(target)
-    (line,) = (each for each in log.told() if "operation" in each)
-    assert (line["operation"], line["status"], line["problem"]) == REFUSALS[target]
+def test_a_refusal_is_told_with_its_code(app: Flask, log: Log) -> None:
+    client = app.test_client()
+    for target, told in REFUSALS.items():
+        log.lines.clear()
+        client.get(target)
+        (line,) = (each for each in log.told() if "operation" in each)
+        assert (line["operation"], line["status"], line["problem"]) == told, target
 
 
 def test_nothing_that_is_logged_has_a_serial_or_a_key(app: Flask, log: Log) -> None:
@@ -160,6 +161,12 @@ HUSHED = {
     "part MN-4100, model plover-40, line 4123": "part MN-4100, model plover-40, line 4123",
     "/usr/lib/python3.11/site-packages/x.py, line 12": "/usr/lib/python3.11/site-packages/x.py, line 12",
 }
+
+
+def test_whatever_is_told_makes_one_line(log: Log) -> None:
+    logging.getLogger("boardfit").error("a lone \udcff, two\nlines and %s", s.USED_MAIN_60)
+    (line,) = log.told()
+    assert line["message"].startswith("a lone \\udcff, two\nlines and TBM…")
 
 
 @pytest.mark.parametrize("text", HUSHED)

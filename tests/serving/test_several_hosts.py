@@ -1,4 +1,4 @@
-"""Two servers of several workers each on one PostgreSQL, as two hosts are."""
+"""Two servers on one PostgreSQL, as two hosts are, one of them with several workers."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ from tests.support.keys import put_suite_key
 REACHES_ALL = 5
 """Seconds within which every worker answers from a new catalogue."""
 ASKED = 12
-"""Answers of a server that have to be alike: it has two workers, and who answers is chance."""
+"""Answers of a server that have to be alike: of two workers it is chance who answers."""
 PRICED = "/v1/parts/LF-7100"
 DRAIN = 1
 
@@ -54,7 +54,10 @@ def hosts(postgres_server: URL, tmp_path_factory: pytest.TempPathFactory) -> Ite
     settings = {"BOARDFIT_DRAIN_SECONDS": str(DRAIN)}
     with new_database(postgres_server) as name:
         url = url_of(postgres_server, name)
-        one, other = (Served(url, folder / f"{each}.log", environment=settings) for each in ("one", "other"))
+        one, other = (
+            Served(url, folder / f"{workers}.log", environment={**settings, "BOARDFIT_WORKERS": workers})
+            for workers in ("2", "1")
+        )
         try:
             for server in (one, other):
                 server.launch()
@@ -128,7 +131,7 @@ def test_no_request_is_lost_while_one_after_the_other_is_restarted(
         server.until_ready()
     with proxy(hosts.servers) as front, load(front, PRICED, clients=4) as told:
         for restart in range(count):
-            server = hosts.servers[restart % 2]
+            server = hosts.servers[(restart + 1) % 2]
             server.stop()
             until(lambda: len(front.ready) == 2)
     assert told.failed == []

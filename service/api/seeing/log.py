@@ -41,7 +41,9 @@ _SERIAL = re.compile(
 
 def hushed(text: str) -> str:
     """A text of others without keys, and with the middle of everything that might be a serial left out."""
-    return _SERIAL.sub(lambda found: f"{found[0][:3]}…{found[0][-2:]}", _KEY.sub("bfk_…", text))
+    # What cannot be written as UTF-8 would else end the line, and be told by the library in its own way.
+    written = text.encode("utf-8", "backslashreplace").decode("utf-8")
+    return _SERIAL.sub(lambda found: f"{found[0][:3]}…{found[0][-2:]}", _KEY.sub("bfk_…", written))
 
 
 class RequestLog:
