@@ -37,6 +37,8 @@ class Plain(NamedTuple):
     was_read: bool = True
     price: int = 0
     """Cents."""
+    knows: str = ""
+    """The serial of the naming board in stock that it was introduced to."""
 
 
 Start = tuple[tuple[tuple[str, str], Plain], ...]
@@ -68,6 +70,8 @@ def document(seed: int) -> Document:
         "sale": _sale(rng),
         "upgrades": _upgrades(rng),
     }
+    moved = Random(f"moved {seed}").choice(("nothing", "introduce_again"))
+    told["families"]["fam"]["matched_pair_moved"] = moved
     for model, share in (("m2", 0.9), ("m1", 0.7)):
         told["models"][model]["allows"] = _allows(told, rng, share)
         _require_what_is_there(told, model)
@@ -205,7 +209,18 @@ def stock(told: Document, seed: int) -> list[Plain]:
     """Boards that lie in the shop: blank, and bound to either model."""
     rng = Random(seed)
     parts = [part for part in told["parts"] if chance(rng, 0.5)]
-    return [_stocked(rng, told, part, at) for at, part in enumerate(parts[:4])]
+    return _acquainted([_stocked(rng, told, part, at) for at, part in enumerate(parts[:4])])
+
+
+def _acquainted(boards: list[Plain]) -> list[Plain]:
+    """The last naming board knows every board that follows and is bound as it is."""
+    names = [each for each in boards if each.part.startswith("BRAIN") and each.bound]
+    return [
+        each._replace(knows=names[-1].serial)
+        if names and each.part.startswith("FACE") and each.bound == names[-1].bound
+        else each
+        for each in boards
+    ]
 
 
 def _stocked(rng: Random, told: Document, part: Document, at: int) -> Plain:

@@ -201,7 +201,8 @@ class UpgradeGraph:
         for each in self.stock:
             part = self.parts[each.part]
             if part["role"] == role and each.serial not in used and self.sold(each.part):
-                board = Board(each.part, each.serial, each.bound, each.holds, each.release, "", True)
+                knows = each.knows if self.family["matched_pair_moved"] == "nothing" else ""
+                board = Board(each.part, each.serial, each.bound, each.holds, each.release, knows, True)
                 yield board, each.price + _companions(part)
         for number, part in self.parts.items():
             if part["role"] == role and "price" in part and self.sold(number):
