@@ -36,7 +36,7 @@ def ask_engine(catalogue: Document, question: Document, records: Document) -> di
     - `deciding`: the deciding reasons as a sorted list of [rule, place, code], the place as `main` or
       `bumper.left`, and the empty text for what concerns the unit;
     - `ask`: the fact to find out next (`unit.model`, `unit.serial`, `unit.made_on`, `unit.market`, or a place
-      with `.part`, `.binding`, `.holds`, `.condition` or `.introduced`), or None;
+      with `.part`, `.binding`, `.holds`, `.condition`, `.introduced` or `.release`), or None;
     - `chain`: the questions as the service gives them, each fact with its answers, and what follows on each.
     """
     put = question_put(SCHEMA.load(dict(question)))
@@ -124,6 +124,7 @@ def board_of(serial: str, each: Document) -> BoardRecord:
         held_serial=Serial(each["held_serial"]) if "held_serial" in each else None,
         holder_in_service=each.get("holder_in_service"),
         conditions=frozenset(map(Condition, each.get("conditions", ["usable"]))),
+        release=each.get("release"),
         partner=Serial(each["partner"]) if "partner" in each else None,
         in_unit=Serial(each["in_unit"]) if "in_unit" in each else None,
         role=RoleId(each["role"]) if "role" in each else None,

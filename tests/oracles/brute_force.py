@@ -3,16 +3,17 @@
 The domains are the plain ones: an unknown binding is blank, or any model for which the part is listed or
 reached, breaks and markets ignored; an unknown part is any of its role; an unknown model any that the serial
 can be of, else all, the not covered too; serial and date are cells between the breaks; an unknown market is
-any of the model's. A place that nobody speaks of holds its factory board, if that may be assumed.
+any of the model's; what may be on a board is said in `open_software`. A place that nobody speaks of holds its factory board, if that may be assumed.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, replace
 from itertools import product
 
 from tests.oracles.evidence import Bindings, combined
+from tests.oracles.open_software import OpenSoftware
 from tests.oracles.plain_rules import PlainRules
 from tests.oracles.plain_serials import break_keys
 from tests.oracles.statements import Said, Statements
@@ -123,14 +124,42 @@ class Table:
             p for role in self.rules.roles(hub.model, hub.market) for p in places_of(role, self.catalogue)
         }
         ways = {place: self.ways(place, hub) for place in sorted(here | set(self.said.proposed))}
+        software = self.software(hub, {place: ways[place] for place in sorted(here)})
+        telling = software.telling() if self.rules.covers(hub.model) else {}
+        for place, values in telling.items():
+            self.note(f"{place}.release", values)
         for chosen in product(*ways.values()):
             sitting = dict(zip(ways, chosen, strict=True))
-            for pairs in self.introductions(sitting):
-                yield self.row(hub, sitting, pairs)
+            there = {place: each.board.part for place, each in sitting.items() if each.board}
+            for releases in software.ways(there) if telling else [next(software.ways(there))]:
+                for pairs in self.introductions(sitting):
+                    yield self.row(hub, sitting, pairs, releases, {*telling, *software.known})
 
-    def row(self, hub: Hub, sitting: Mapping[str, Sitting], pairs: Mapping[str, str]) -> Row:
+    def software(self, hub: Hub, ways: Mapping[str, list[Sitting]]) -> OpenSoftware:
+        """What may be on the boards of a unit."""
+        carrying = [place for place in ways if role_of(place) in self.rules.software.releases]
+        parts = {place: sorted({each.board.part for each in ways[place] if each.board}) for place in carrying}
+        known = {place: self.spoken(place).release for place in carrying}
+        return OpenSoftware(
+            self.rules.software,
+            hub.model,
+            {place: found for place, found in parts.items() if found},
+            {place: release for place, release in known.items() if release},
+            frozenset(place for place in carrying if place not in self.said.proposed),
+        )
+
+    def row(
+        self,
+        hub: Hub,
+        sitting: Mapping[str, Sitting],
+        pairs: Mapping[str, str],
+        releases: Mapping[str, str],
+        told: Collection[str],
+    ) -> Row:
         boards = {
-            place: replace(each.board, introduced=pairs.get(place, "no")) if each.board else None
+            place: replace(each.board, introduced=pairs.get(place, "no"), release=releases.get(place, ""))
+            if each.board
+            else None
             for place, each in sitting.items()
         }
         values = (hub.model, f"{hub.key:04d}", hub.day, hub.market)
@@ -138,6 +167,7 @@ class Table:
         for each in sitting.values():
             facts.update(each.facts)
         facts.update({f"{place}.introduced": state for place, state in pairs.items()})
+        facts.update({f"{place}.release": releases[place] for place in told if place in releases})
         return Row(facts, self.rules.judge(hub.world(boards)))
 
     # --- one place ------------------------------------------------------------------------------
@@ -164,6 +194,8 @@ class Table:
         said = self.main_board_reads(said)
         assumed = self.said.usual and place not in self.said.changed
         factory = [p for p in self.by_role[said.role] if self.is_factory(p, hub)] if assumed else []
+        # A release that is known to be on the board runs on it.
+        factory = [p for p in factory if self.could_carry(p, said)]
         if assumed and not factory and untouched and said.read is None:
             need = self.rules.roles(hub.model, hub.market)[said.role]
             if not need.get("required", True):
@@ -201,6 +233,7 @@ class Table:
         if said.part is None and said.binding_is_said:
             # What is said of a binding leaves the parts that can have it, when there are any.
             numbers = [number for number in numbers if self.could_be(number, said)] or numbers
+        numbers = [number for number in numbers if self.could_carry(number, said)] or numbers
         self.note(f"{place}.part", numbers)
         for number in numbers:
             values = holding(said, self.bindings(place, number, said, assumed))
@@ -211,6 +244,11 @@ class Table:
         models = self.rules.models_of(part)
         found = self.join(part, said)
         return not self.is_free(part) and bool(found.values) and found.values <= models | {BLANK}
+
+    def could_carry(self, part: str, said: Said) -> bool:
+        """Whether what is known to be on a board runs on that part; of an unlisted release nobody knows."""
+        listed = self.rules.software.releases.get(said.role, {}).get(said.release or "")
+        return listed is None or part in listed.get("parts", [part])
 
     def is_free(self, part: str) -> bool:
         return str(self.rules.parts[part].get("binding", "free")) == "free"

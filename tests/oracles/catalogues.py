@@ -13,6 +13,7 @@ from typing import Any
 import networkx as nx
 
 from tests.oracles import plain_serials
+from tests.oracles.catalogue_software import add_software
 from tests.oracles.world import Document
 
 MARKETS = ("north", "south")
@@ -68,6 +69,10 @@ class CatalogueMaker:
         self.document["parts"] = parts
         self.sell_what_is_required()
         self.use_what_is_named()
+        # Drawn apart, so that what else is drawn does not hang on it.
+        software = Random(f"software {self.rng.random()}")
+        if chance(software, 0.6):
+            add_software(software, self.document)
         return self.document
 
     def drop_unused_roles(self) -> None:

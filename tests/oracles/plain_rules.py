@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from tests.oracles.plain_software import Boards, PlainSoftware
 from tests.oracles.world import BLANK, Board, Document, Verdict, World, places_of, role_of
 
 
@@ -21,10 +22,14 @@ class PlainRules:
         self.parts = {part["number"]: part for part in document["parts"]}
         self.models = document["models"]
         self.reached: dict[tuple[str, str], frozenset[str]] = {}
+        self.software = PlainSoftware(document)
 
     def family(self, model: str) -> Document:
         found: Document = self.document["families"][self.models[model]["family"]]
         return found
+
+    def covers(self, model: str) -> bool:
+        return bool(self.family(model).get("covered", True))
 
     def policy(self, board: Board) -> str:
         return str(self.parts[board.part].get("binding", "free"))
@@ -92,7 +97,7 @@ class PlainRules:
         return self.policy(board) != "free" and board.binding not in (BLANK, model)
 
     def failures(self, world: World) -> Iterator[tuple[int, str]]:
-        """Every failure of rules 3 to 9, in no order."""
+        """Every failure of rules 3 to 10, in no order."""
         roles = self.roles(world.model, world.market)
         for place, board in world.boards.items():
             if board is not None and board.proposed:
@@ -103,6 +108,20 @@ class PlainRules:
         named = any(board and self.policy(board) == "names" for board in resulting.values())
         for place, sitting in resulting.items():
             yield from self.sitting_failures(place, sitting, world.model, roles[role_of(place)], named)
+        for boards in self.joined(world, roles):
+            if self.software.loads(world.model, boards) is None:
+                yield 10, self.told_at(boards, world)
+
+    def joined(self, world: World, roles: dict[str, Document]) -> Iterator[Boards]:
+        """The boards of the resulting set whose software has to go together, group by group."""
+        for places in self.software.groups:
+            there = ((place, world.boards.get(place)) for place in places if role_of(place) in roles)
+            yield tuple((place, board.part, board.release) for place, board in there if board is not None)
+
+    def told_at(self, boards: Boards, world: World) -> str:
+        """Rule 10 is told of the first board that is put in, else of the first."""
+        places = [place for place, _, _ in boards]
+        return next((place for place in places if (b := world.boards[place]) and b.proposed), places[0])
 
     def proposed_failures(
         self, place: str, board: Board, world: World, roles: dict[str, Document]
@@ -142,7 +161,10 @@ class PlainRules:
         places = [place for role in roles for place in places_of(role, self.document)]
         boards = {place: board for place in places if (board := world.boards.get(place))}
         named = any(self.policy(board) == "names" for board in boards.values())
-        return any(
+        loading = [row for row in family.get("procedures", []) if row["step"] == "load"]
+        by_tool = not loading or any(row.get("tool", False) for row in loading)
+        loads = any(self.software.loads(world.model, each) for each in self.joined(world, roles))
+        return (by_tool and loads) or any(
             self.board_takes_it(role_of(place), board, family, named) for place, board in boards.items()
         )
 
@@ -171,7 +193,7 @@ class PlainRules:
 
     def judge(self, world: World) -> Verdict:
         failures = set(self.failures(world))
-        if not self.family(world.model).get("covered", True):
+        if not self.covers(world.model):
             # A board that is of no use anywhere is refused whatever the unit is.
             failures = {(rule, place) for rule, place in failures if rule in (5, 9)}
             if not failures:

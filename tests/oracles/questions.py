@@ -105,6 +105,8 @@ class Writer:
         if binding:
             said = {**binding, **self.held(asked, board)} if board.proposed else binding
             entry["read" if chance(self.rng, 0.4) else "claimed"] = said
+        if board.release:
+            entry.setdefault("read" if "read" in entry else "claimed", {})["release"] = board.release
         if board.condition != "usable":
             entry.setdefault("claimed", {})["condition"] = board.condition
         if board.introduced != "moved_pair" and (board.introduced == "yes" or not board.proposed):
@@ -147,6 +149,8 @@ class Writer:
             if said["holds"]:
                 record["holder_in_service"] = said["holds"] != asked.holder("idle", said["bound_model"])
         claimed = {**entry.pop("claimed", {}), **said}
+        if "release" in claimed:
+            record["release"] = claimed["release"]
         if "condition" in claimed:
             record["conditions"] = [claimed["condition"]]
         if "introduced" in claimed:
@@ -174,7 +178,13 @@ def forgettable(asked: Asked) -> list[str]:
         place = entry["role"] + (f".{entry['place']}" if "place" in entry else "")
         proposed = entry in asked.question["boards"]
         said = {**entry.get("claimed", {}), **entry.get("read", {}), **entry}
-        facts = ["part", "binding", "introduced", *(["holds", "condition"] if proposed else ["board"])]
+        facts = [
+            "part",
+            "binding",
+            "introduced",
+            "release",
+            *(["holds", "condition"] if proposed else ["board"]),
+        ]
         names += [f"{place}.{fact}" for fact in facts if fact in said or fact in ("board", "condition")]
     return sorted({*unit, *names})
 
@@ -253,6 +263,8 @@ def tell_of_board(asked: Asked, entry: dict[str, Any], name: str, value: str, bi
         entry["introduced"] = value == "yes"
     elif name == "condition":
         entry.setdefault("claimed", {})["condition"] = value
+    elif name == "release":
+        entry.setdefault("read", {})["release"] = value
     elif name == "binding":
         read = {"binding": BLANK} if value == BLANK else {"binding": "bound", "bound_model": value}
         entry.setdefault("read", {}).update(read)

@@ -3,7 +3,7 @@
 A question is the plain document of a fit check. Records are a plain document of what a ledger knows:
 
     {"boards": {serial: {"part", "binding": {"values", "any_model", "contradiction"}, "held_serial",
-                         "holder_in_service", "conditions", "partner", "donor"}},
+                         "holder_in_service", "conditions", "partner", "donor", "release"}},
      "units": {serial: {"registered", "in_service", "model", "market", "made_on", "boards": {place: serial},
                         "emptied", "changed", "not_introduced", "maybe_introduced"}}}
 
@@ -39,6 +39,7 @@ class Said:
     holds: str | None = None
     conditions: frozenset[str] = frozenset({"usable"})
     introduced: bool | None = None
+    release: str | None = None
     partner: str | None = None
     from_here: bool = False
     """It was last taken out of the unit that is asked about."""
@@ -141,6 +142,7 @@ class Statements:
             holds=self.holds(read, record, claimed),
             conditions=frozenset(record["conditions"]) if "conditions" in record else conditions,
             introduced=introduced[0] if introduced else None,
+            release=read.get("release") or record.get("release") or claimed.get("release"),
             partner=record.get("partner"),
             from_here=self.serial is not None and self.serial in donors,
         )

@@ -32,6 +32,8 @@ class Board:
     """Of a follower, to the naming board beside it: `no`, `yes`, or `moved_pair` (both proposed, last
     introduced to each other, and that in another unit)."""
     proposed: bool = False
+    release: str = ""
+    """What is on it: the name of a release, `nothing` where it answers nothing; empty where it carries none."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from random import Random
 
 from tests.oracles.catalogues import DAYS, KEYS, POLICY, chance
 from tests.oracles.plain_rules import PlainRules
 from tests.oracles.plain_serials import break_keys
+from tests.oracles.plain_software import NOTHING
 from tests.oracles.world import BLANK, UNBOUND, Board, Document, World, places_of, role_of
 
 SAMPLE_KEYS = (KEYS[0] - 1, KEYS[0], KEYS[1] - 1, KEYS[1], 1, 9999)
 """Order keys at both sides of each break, and far from all."""
+UNLISTED = "0.9.0"
+"""A release of which the catalogue knows nothing."""
 SAMPLE_DAYS = ("2019-06-01", "2021-02-28", DAYS[0], "2023-09-14", DAYS[1], "2025-01-02")
 
 
@@ -24,6 +28,8 @@ class WorldMaker:
         With `strangers` a board may be bound to a model that its part is neither listed nor reached for.
         """
         self.rng = rng
+        self.software_rng = Random(len(str(document)))
+        """A stream of its own, so that what else is drawn does not hang on it."""
         self.rules = PlainRules(document, break_keys(document))
         self.ill = ill
         self.strangers = strangers
@@ -53,8 +59,33 @@ class WorldMaker:
             market=rng.choice(
                 self.document["models"][model].get("markets") or list(self.document["markets"])
             ),
-            boards=self.moved_together(boards),
+            boards=self.with_software(model, self.moved_together(boards)),
         )
+
+    def with_software(self, model: str, boards: dict[str, Board | None]) -> dict[str, Board | None]:
+        """The boards with something on them: mostly what goes together, as in a machine that works."""
+        software = self.rules.software
+        for group in software.groups:
+            there = {place: board for place in group if (board := boards.get(place)) is not None}
+            draws = [{place: self.release(place, board) for place, board in there.items()} for _ in range(5)]
+            told = [tuple((p, there[p].part, release) for p, release in draw.items()) for draw in draws]
+            good = [draw for draw, each in zip(draws, told, strict=True) if software.loads(model, each) == 0]
+            chosen = good[0] if good and chance(self.software_rng, 0.5) else draws[0]
+            boards |= {place: replace(board, release=chosen[place]) for place, board in there.items()}
+        return boards
+
+    def release(self, place: str, board: Board) -> str:
+        """One that runs on the board; now and then one that is not listed for it, or not at all."""
+        rng, software = self.software_rng, self.rules.software
+        drawn = rng.random()
+        if drawn < 0.03:
+            return UNLISTED
+        listed = list(software.releases[role_of(place)])
+        return rng.choice(listed if drawn < 0.06 else self.answering(software.runs_on(place, board.part)))
+
+    def answering(self, releases: Sequence[str]) -> Sequence[str]:
+        """A caller has no word for a board that answers nothing."""
+        return [UNLISTED if release == NOTHING else release for release in releases]
 
     def proposed(self, places: Sequence[str]) -> list[str]:
         """One to three places for which a board is proposed; now and then one that the model has not."""

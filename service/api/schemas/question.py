@@ -32,6 +32,7 @@ ROLE = "The role it is for (main, panel, …)."
 PLACE = "The place, where the role has several equal ones (left, right)."
 BINDING = "Its binding, as somebody says or as it was read."
 BOUND_MODEL = "The model that it was programmed for."
+RELEASE = "The software release on it, as the tool shows it."
 HOLDS = "The unit serial that it holds; an empty text where it holds none."
 
 
@@ -52,6 +53,7 @@ class Reading(In):
     binding = Choice(StatedBinding, metadata={"description": BINDING})
     bound_model = Text(metadata={"description": BOUND_MODEL, "example": "plover-60"})
     holds = Text(may_be_empty=True, metadata={"description": HOLDS})
+    release = Text(longest=255, metadata={"description": RELEASE, "example": "1.1.0"})
 
     def faults(self, data: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
         return _binding_faults(data)

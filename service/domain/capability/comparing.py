@@ -19,6 +19,7 @@ from service.domain.capability.ability import (
 )
 from service.domain.catalogue.hub import Hub
 from service.domain.catalogue.model import Capability
+from service.domain.catalogue.naming import release_position
 from service.domain.facts.case import BoardFacts, CaseFacts
 from service.domain.fit.decision import merged
 from service.domain.fit.worlds import Cell, Row, beside_of, cells_of, untouched
@@ -146,7 +147,7 @@ def _as_it_stands(case: CaseFacts, hub: Hub) -> Iterator[Fittings]:
         for found in cells.values()
         if any(hub.parts[cell.board.part].binding is not BindingPolicy.FREE for cell in found)
     ]
-    releases = _releases(there.values())
+    releases = _releases(hub, there.values())
     if any(place in case.empty and hub.roles[place.role].required for place in hub.places):
         yield fittings(hub, "board_missing", _by_role(parts), releases)
         return
@@ -159,7 +160,9 @@ def _as_it_stands(case: CaseFacts, hub: Hub) -> Iterator[Fittings]:
 def _after(case: CaseFacts, row: Row) -> Iterator[Fittings]:
     """The unit with the resulting set: as it runs where it fits, and nothing available where it does not."""
     last = {board.place: board for board in (*case.present, *case.proposed)}
-    releases = _releases(last[place] for place in row.places if place in last)
+    releases = _releases(row.hub, (last[place] for place in row.places if place in last))
+    if row.joints:
+        releases = tuple({**dict(releases), **_loaded(row)}.items())
     mask = row.mask
     if mask >> OUT_OF_SCOPE + 1:
         parts = {place: _parts(there.cells, fitting=True) for place, there in row.places.items()}
@@ -167,6 +170,19 @@ def _after(case: CaseFacts, row: Row) -> Iterator[Fittings]:
     if mask & (1 << OUT_OF_SCOPE) - 1:
         parts = {place: _parts(there.cells, fitting=False) for place, there in row.places.items()}
         yield fittings(row.hub, _refusal(row), _by_role(parts), releases)
+
+
+def _loaded(row: Row) -> Mapping[RoleId, frozenset[int]]:
+    """What boards whose software has to go together carry once everything is loaded."""
+    found: dict[RoleId, frozenset[int]] = {}
+    for joint in row.joints:
+        fitting = [way for way in joint.ways if way.rank > OUT_OF_SCOPE and way.releases]
+        for at, place in enumerate(joint.places):
+            ends = {name for way in fitting for name in way.ends(place, at)}
+            positions = _positions(row.hub, place.role, ends)
+            if positions:
+                found[place.role] = found.get(place.role, frozenset()) | positions
+    return found
 
 
 def _parts(cells: Iterable[Cell], *, fitting: bool) -> frozenset[PartNumber]:
@@ -185,7 +201,16 @@ def _by_role(parts: Mapping[Place, frozenset[PartNumber]]) -> Parts:
     return tuple(grouped.items())
 
 
-def _releases(there: Iterable[BoardFacts]) -> Releases:
-    return tuple(
-        (board.place.role, frozenset({board.release})) for board in there if board.release is not None
+def _releases(hub: Hub, there: Iterable[BoardFacts]) -> Releases:
+    known = (
+        (board.place.role, _positions(hub, board.place.role, board.release.values))
+        for board in there
+        if board.release.values
     )
+    return tuple((role, positions) for role, positions in known if positions)
+
+
+def _positions(hub: Hub, role: RoleId, names: Iterable[str]) -> frozenset[int]:
+    """Where releases stand in their role's list; empty where one of them does not."""
+    found = [release_position(hub.compiled.catalogue, role, name) for name in names]
+    return frozenset[int]() if None in found else frozenset(each for each in found if each is not None)

@@ -54,7 +54,7 @@ class CompiledModel:
         self.listed = self._own_rows(compiled, rows)
         self.reached = self._closure(compiled)
         self._hubs: dict[tuple[int, int, MarketId], Hub] = {}
-        self._compiled = compiled
+        self.compiled = compiled
 
     @property
     def serial_cells(self) -> int:
@@ -79,7 +79,7 @@ class CompiledModel:
         key = (serial_cell, date_cell, market)
         found = self._hubs.get(key)
         if found is None:
-            found = self._hubs[key] = Hub(self._compiled, self, serial_cell, date_cell, market)
+            found = self._hubs[key] = Hub(self.compiled, self, serial_cell, date_cell, market)
         return found
 
     def _own_rows(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import cache, lru_cache
 from typing import NamedTuple
 
+from service.domain.catalogue.naming import release_named
 from service.domain.facts.binding import join, recorded_binding, stated_binding
 from service.domain.facts.case import BoardCase, Pairing, board_facts
 from service.domain.facts.holder import agreed, holder_known
@@ -64,7 +65,7 @@ class Draft(NamedTuple):
     binding: Known
     holds: Known
     introduced: Known
-    release: int | None
+    release: Known
 
     @property
     def serial(self) -> Serial | None:
@@ -104,16 +105,21 @@ def draft(
         binding=binding,
         holds=holds,
         introduced=_introduced(named.stated),
-        release=_release(sources, named.record, place),
+        release=_release(sources, named, place),
     )
 
 
-def _release(sources: Sources, record: BoardRecord | None, place: Place) -> int | None:
-    """Where the recorded release stands in the list of its role today; unknown where it does not."""
-    role = sources.compiled.catalogue.roles.get(place.role)
-    if record is None or role is None or record.release not in role.releases:
-        return None
-    return role.releases.index(record.release)
+def _release(sources: Sources, named: Named, place: Place) -> Known:
+    """What is on it: as read, as recorded, as claimed. A name that the catalogue can't read says nothing."""
+    stated, record = named.stated, named.record
+    told = (
+        (stated.read.release, Basis.READ),
+        (record.release if record else None, Basis.RECORDED),
+        (stated.claimed.release, Basis.CLAIMED),
+    )
+    catalogue, heard = sources.compiled.catalogue, [each for each in told if each[0]]
+    known = [_one(release_named(catalogue, place.role, name), basis) for name, basis in heard if name]
+    return stronger_wins(*known)
 
 
 def _binding(stated: StatedBoard, record: BoardRecord | None) -> Known:

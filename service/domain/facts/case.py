@@ -45,8 +45,8 @@ class BoardFacts:
     pairing: Pairing = Pairing.STAYS
     assumed: bool = False
     """Where nothing is known of a fact, it is taken as the factory left it."""
-    release: int | None = None
-    """Position of its software release in its role's list."""
+    release: Known = NOTHING_KNOWN
+    """Values are the names of releases, as the catalogue writes those that it lists."""
 
 
 board_facts = lru_cache(maxsize=32_768)(BoardFacts)

@@ -26,6 +26,8 @@ class Statement(NamedTuple):
     """`usable`, `maybe_exposed`, `exposed`, `failed` or `scrapped`."""
     introduced: bool | None = None
     """For a follower: introduced to the naming board beside it in the resulting set."""
+    release: str | None = None
+    """The name of the software release on it."""
 
 
 NOTHING_STATED = Statement()

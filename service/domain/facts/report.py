@@ -21,9 +21,10 @@ def boards_with_report(unit: StatedUnit, compiled: CompiledCatalogue) -> tuple[S
         raise ImpossibleQuestion("role_needed", "/unit/read")
     for index, board in enumerate(unit.boards):
         if board.role == roles[0]:
-            if board.empty or board.read != NOTHING_STATED:
+            apart = NOTHING_STATED._replace(part=board.read.part, release=board.read.release)
+            if board.empty or board.read != apart:
                 raise ImpossibleQuestion("read_twice", f"/unit/boards/{index}/read")
-            merged = board._replace(read=_report(unit))
+            merged = board._replace(read=_report(unit)._replace(part=apart.part, release=apart.release))
             return (*unit.boards[:index], merged, *unit.boards[index + 1 :])
     return (*unit.boards, StatedBoard(role=roles[0], read=_report(unit)))
 

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from collections.abc import Set as AbstractSet
 
 from service.domain.facts.case import BoardFacts, CaseFacts
 from service.domain.fit.decision import Decision
 from service.domain.fit.relevance import relevant
-from service.domain.fit.table import ATTRIBUTES, Table, index
+from service.domain.fit.table import EVERY_ATTRIBUTE, Table, index
 from service.domain.terms import Cause, Fit
 
 
@@ -35,15 +36,19 @@ def cause_of(facts: CaseFacts, decision: Decision, table: Table) -> Cause | None
         return Cause.OUT_OF_SCOPE
     if not decision.mask:
         return Cause.CONTRADICTION
-    matters = set(relevant(table, {}, table.facts))
+    return _of_relevant(facts, decision, set(relevant(table, {}, table.facts)))
+
+
+def _of_relevant(facts: CaseFacts, decision: Decision, matters: AbstractSet[str]) -> Cause:
     if matters & contradicted(facts):
         return Cause.CONTRADICTION
     if facts.unknown_layout and matters & {"unit.model", "unit.serial"}:
         return Cause.UNKNOWN_LAYOUT
-    return Cause.WORLDS_DIFFER
+    past_bound = any(joint.past_bound for row in decision.rows for joint in row.joints)
+    return Cause.BOUND_EXCEEDED if past_bound and not matters else Cause.WORLDS_DIFFER
 
 
 def _contradicted(board: BoardFacts) -> Iterator[str]:
-    for attribute in ATTRIBUTES:
+    for attribute in EVERY_ATTRIBUTE:
         if getattr(board, attribute).contradiction:
             yield f"{board.place}.{attribute}"

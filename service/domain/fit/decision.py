@@ -14,6 +14,7 @@ from itertools import product
 from typing import NamedTuple
 
 from service.domain.facts.case import CaseFacts
+from service.domain.fit.joined import Joint, Way
 from service.domain.fit.ranks import FITS_MASK, NO_MASK, SCOPE_MASK, TOOL_MASK, YES_MASK
 from service.domain.fit.worlds import Cell, Row, rows
 from service.domain.place import Place
@@ -141,7 +142,7 @@ def _weight(reason: Reason) -> tuple[bool, int, Place, str]:
 
 @lru_cache(maxsize=65_536)
 def _single(found: Finding, deciding: bool, certain: bool) -> Reason:
-    facts = {name: (value,) for name, value in found.facts}
+    facts = merged((found.facts,))
     return Reason(found.code, found.rule, found.place, found.fact, facts, deciding, certain)
 
 
@@ -169,6 +170,8 @@ def _row_findings(row: Row) -> Iterator[Told]:
     fits = bool(row.mask & YES_MASK)
     for place, there in row.telling.items():
         yield from _place_findings(there.cells, _highest(row, place), fits)
+    for joint in row.joints:
+        yield from _joint_findings(row, joint, fits)
     if row.hub.covered and any(there.elsewhere for there in row.telling.values()):
         yield from _set_findings(row)
 
@@ -177,6 +180,7 @@ def _highest(row: Row, place: Place) -> int:
     """The highest rank that the rest of the set, without this place, can have: a rule of this place
     decides where it is not above that."""
     masks = [there.mask for other, there in row.telling.items() if other != place]
+    masks += [joint.mask for joint in row.joints]
     return min(row.base, *masks, FITS_MASK).bit_length() - 1
 
 
@@ -198,6 +202,28 @@ def _place_findings(cells: Sequence[Cell], others: int, fits: bool) -> Iterator[
                 counts[one.code] = counts.get(one.code, 0) + 1
     for one, deciding in decides.items():
         yield Told(one, deciding, counts[one.code] == len(cells))
+
+
+def _joint_findings(row: Row, joint: Joint, fits: bool) -> Iterator[Told]:
+    """Rule 10 told for boards whose software has to go together, over the ways in which they may be."""
+    counts = Counter((one.code, one.place) for way in joint.ways for one in way.told)
+    decides: dict[Finding, bool] = {}
+    for way in joint.ways:
+        if way.rank < OUT_OF_SCOPE or fits:
+            for one in way.told:
+                first = way.rank <= _highest_beside(row, joint, way)
+                decides[one] = decides.get(one, False) or first
+    for one, deciding in decides.items():
+        yield Told(one, deciding, counts[one.code, one.place] == len(joint.ways))
+
+
+def _highest_beside(row: Row, joint: Joint, way: Way) -> int:
+    """The highest rank that all but a joint's software can have, while its boards are of a way's parts."""
+    masks = [there.mask for place, there in row.telling.items() if place not in joint.places]
+    masks += [other.mask for other in row.joints if other is not joint]
+    boards = zip(joint.places, way.parts, strict=True)
+    masks += [row.places[place].mask_of(part) for place, part in boards]
+    return min(row.base, *masks, FITS_MASK).bit_length() - 1
 
 
 def _set_findings(row: Row) -> Iterator[Told]:

@@ -71,6 +71,8 @@ def parts_of(hub: Hub, case: BoardFacts) -> Iterable[PartNumber]:
     possible = tuple(n for n in possible if _can_be_bound_so(hub, case, n)) or tuple(
         n for n in possible if hub.parts[n].binding is not BindingPolicy.FREE
     )
+    # So does a release: a board carries what runs on it, unless that would leave none.
+    possible = tuple(n for n in possible if _can_carry(hub, case, n)) or possible
     if not case.assumed or case.part.contradiction:
         return possible
     factory = hub.factory_parts(role)
@@ -85,6 +87,17 @@ def _can_be_bound_so(hub: Hub, case: BoardFacts, number: PartNumber) -> bool:
     if hub.parts[number].binding is BindingPolicy.FREE:
         return False
     return BLANK in known or not known.isdisjoint(hub.compiled.binding_domain[number])
+
+
+def _can_carry(hub: Hub, case: BoardFacts, number: PartNumber) -> bool:
+    """Whether a part goes together with what is known of the release: it runs on it, or is not listed at all."""
+    known = case.release.values
+    if known is None:
+        return True
+    software, role = hub.compiled.catalogue.software, case.place.role
+    listed = {str(each.version): each for each in software.releases.get(role, ())}
+    runs = [each.parts is None or number in each.parts for name, each in listed.items() if name in known]
+    return any(runs) or not known <= listed.keys()
 
 
 def bindings_of(hub: Hub, case: BoardFacts, number: PartNumber) -> Sequence[str]:

@@ -26,6 +26,7 @@ LOOSE: Mapping[str, _BY_MEANS] = {
     "holds": (None, 7, 4),
     "condition": (5, 5, 5),
     "introduced": (None, None, 6),
+    "release": (None, 6, 4),
 }
 """Of a proposed board, which is in somebody's hand."""
 INSIDE: Mapping[str, _BY_MEANS] = {
@@ -34,6 +35,7 @@ INSIDE: Mapping[str, _BY_MEANS] = {
     "holds": (None, None, 7),
     "condition": (None, None, 8),
     "introduced": (None, None, 7),
+    "release": (None, None, 7),
 }
 """Of a board that sits in the unit."""
 

@@ -8,7 +8,7 @@ from functools import lru_cache
 from service.domain.facts.case import BoardCase, BoardFacts, Case, CaseFacts
 from service.domain.facts.known import Known
 from service.domain.fit.decision import UNIT, Decision, Reason
-from service.domain.fit.table import ATTRIBUTES
+from service.domain.fit.table import EVERY_ATTRIBUTE
 from service.domain.place import Place
 from service.domain.terms import Basis, Fit, Rule
 
@@ -34,6 +34,8 @@ def rests_on(facts: CaseFacts, decision: Decision) -> Basis | None:
         return _pick(bases, strongest=True) or facts.model.basis
     boards = (*facts.proposed, *facts.present)
     bases = [board.binding.basis for board in boards] + [board.part.basis for board in boards]
+    joined = {place for row in decision.rows for joint in row.joints for place in joint.places}
+    bases += [board.release.basis for board in boards if board.place in joined]
     bases.append(facts.model.basis)
     if facts.assume and any(_untouched(facts, row.places) for row in decision.rows):
         bases.append(Basis.ASSUMED)
@@ -62,7 +64,7 @@ def _clashes(board: BoardFacts) -> tuple[tuple[Reason, Basis | None], ...]:
     """Facts of one board that contradict each other, or somebody's word."""
     return tuple(
         clash
-        for attribute in ATTRIBUTES
+        for attribute in EVERY_ATTRIBUTE
         for clash in _clashes_of(board.place, attribute, getattr(board, attribute))
     )
 

@@ -7,13 +7,14 @@ and attribute: `main.binding`, `bumper.left.part`. Only facts that are open in s
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import NamedTuple
 
 from service.domain.catalogue.hub import Hub
 from service.domain.facts.records import BLANK
+from service.domain.fit.joined import Joint
 from service.domain.fit.ranks import classes, least
 from service.domain.fit.worlds import Cell, Row
 from service.domain.rules.board import Board
@@ -25,6 +26,8 @@ Fixed = Mapping[str, str]
 UNBOUND = "free"
 """Stands for the binding of a free part."""
 ATTRIBUTES = ("part", "binding", "holds", "condition", "introduced")
+EVERY_ATTRIBUTE = (*ATTRIBUTES, "release")
+"""With what is a fact of a board, and no matter of its own verdict."""
 
 
 class _Place(NamedTuple):
@@ -48,19 +51,51 @@ class _Place(NamedTuple):
         return sum(bit for bit, having in self.ranks if having & chosen)
 
 
+class _Joint(NamedTuple):
+    """Boards whose software has to go together: what each may be, and the ways in which they may be together,
+    told by part and release. A part has its releases, so these are not independent of each other."""
+
+    parts: tuple[Fixed, ...]
+    """Every combination of parts."""
+    boards: tuple[_Place, ...]
+    ways: _Place
+
+    def fixed_mask(self, fixed: Fixed) -> int:
+        """The ranks of the boards and ways that agree with what is fixed."""
+        total = 0
+        for parts in self.parts:
+            if all(fixed.get(fact, part) == part for fact, part in parts.items()):
+                here = {**fixed, **parts}
+                mask = self.ways.fixed_mask(here)
+                for board in self.boards:
+                    mask = least(mask, board.fixed_mask(here))
+                total |= mask
+        return total
+
+
 class _Row(NamedTuple):
     """One hub: what each fact that does not vary in it agrees with, the places that vary, and the rank
     mask of the rest."""
 
     single: Mapping[str, frozenset[str]]
     places: tuple[_Place, ...]
+    joints: tuple[_Joint, ...]
     base: int
+
+    @property
+    def varying(self) -> Iterator[_Place]:
+        """All in it that has facts which may vary."""
+        yield from self.places
+        for joint in self.joints:
+            yield from (*joint.boards, joint.ways)
 
     def mask(self, fixed: Fixed) -> int:
         """The ranks of the worlds of this hub that agree with what is fixed in its places."""
         total = self.base
         for place in self.places:
             total = least(total, place.fixed_mask(fixed))
+        for joint in self.joints:
+            total = least(total, joint.fixed_mask(fixed))
         return total
 
 
@@ -106,7 +141,7 @@ class Table:
         for value in self.facts[fact]:
             rows = self.agreeing.get(fact, {}).get(value, 0)
             boards = tuple(
-                p.values[fact].get(value, 0) for r in self.rows for p in r.places if fact in p.values
+                p.values[fact].get(value, 0) for r in self.rows for p in r.varying if fact in p.values
             )
             kinds.setdefault((rows, boards), value)
         return kinds
@@ -119,10 +154,10 @@ def index(rows: Iterable[Row], known: Collection[str] = ()) -> Table:
     for row in made:
         for fact, agreed in row.single.items():
             values[fact] |= agreed
-        for place in row.places:
+        for place in row.varying:
             for fact, having in place.values.items():
                 values[fact] |= having.keys()
-    open_facts = {fact for row in made for place in row.places for fact in _open(place)}
+    open_facts = {fact for row in made for place in row.varying for fact in _open(place)}
     open_facts |= {fact for fact in values if _of_unit(fact) and len(values[fact]) > 1}
     open_facts -= set(known)
     return Table(
@@ -158,15 +193,35 @@ def _row(row: Row) -> _Row:
     single = _unit_facts(row)
     places = []
     base = row.base
+    joined = {place for joint in row.joints for place in joint.places}
     for place, there in row.places.items():
         cells = there.cells
         if len(cells) == 1:
-            base = least(base, there.mask)
+            base = base if place in joined else least(base, there.mask)
             only = values_of(row.hub, cells[0].board)
             single |= {f"{place}.{name}": frozenset({value}) for name, value in only.items()}
-        else:
+        elif place not in joined:
             places.append(_place(row.hub, str(place), cells))
-    return _Row(single, tuple(places), base)
+    return _Row(single, tuple(places), tuple(_joint(row, joint) for joint in row.joints), base)
+
+
+def _joint(row: Row, joint: Joint) -> _Joint:
+    names = [str(place) for place in joint.places]
+    ranks: defaultdict[int, int] = defaultdict(int)
+    values: defaultdict[str, defaultdict[str, int]] = defaultdict(lambda: defaultdict(int))
+    for position, way in enumerate(joint.ways):
+        bit = 1 << position
+        ranks[1 << way.rank] |= bit
+        for name, part in zip(names, way.parts, strict=True):
+            values[f"{name}.part"][part] |= bit
+        for name, releases in zip(names, way.releases, strict=False):
+            for release in releases:
+                values[f"{name}.release"][release] |= bit
+    ways = _Place(tuple(ranks.items()), values, (1 << len(joint.ways)) - 1, sum(ranks))
+    combinations = dict.fromkeys(way.parts for way in joint.ways)
+    parts = ({f"{n}.part": str(part) for n, part in zip(names, each, strict=True)} for each in combinations)
+    boards = tuple(_place(row.hub, str(place), row.places[place].cells) for place in joint.places)
+    return _Joint(tuple(parts), boards, ways)
 
 
 def _unit_facts(row: Row) -> dict[str, frozenset[str]]:

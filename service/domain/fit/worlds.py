@@ -7,15 +7,16 @@ product of all worlds. With nothing unknown it is one hub and one board in each 
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import lru_cache
+from functools import lru_cache, reduce
 from typing import NamedTuple
 
 from service.domain.catalogue.hub import Hub
 from service.domain.facts.case import BoardFacts, CaseFacts, Pairing, board_facts
 from service.domain.facts.known import NOTHING_KNOWN
 from service.domain.fit.domains import NO, Beside, as_made, boards
+from service.domain.fit.joined import Joint, Standing, groups_of, joints_of
 from service.domain.fit.ranks import FITS_MASK, least
 from service.domain.place import Place
 from service.domain.rules import OUT_OF_SCOPE, Verdict, verdict
@@ -24,7 +25,7 @@ from service.domain.rules.board import Board
 from service.domain.rules.finding import Finding
 from service.domain.rules.needed import need_findings
 from service.domain.rules.required import empty_roles
-from service.domain.terms import BindingPolicy, RoleId
+from service.domain.terms import BindingPolicy, PartNumber, RoleId
 
 ONLY_NO = frozenset({NO})
 MAX_CELLS = 100_000
@@ -54,6 +55,12 @@ class Cells(NamedTuple):
     """Whether a part that names or follows is among them."""
     elsewhere: bool
     """Whether one bound to another model than the hub's is among them."""
+    parts: frozenset[PartNumber]
+    """All parts among them."""
+
+    def mask_of(self, part: PartNumber) -> int:
+        """The set of the ranks of those that are of a part."""
+        return self.mask if len(self.parts) == 1 else _mask(c for c in self.cells if c.board.part == part)
 
 
 @dataclass(slots=True, eq=False)
@@ -67,6 +74,8 @@ class Row:
     """Findings of the resulting set that hold in every world of this hub (an empty required place)."""
     base: int
     """The rank mask of what does not vary: empty places, an uncovered model."""
+    joints: tuple[Joint, ...] = ()
+    """Boards whose software may stand in the way or has to be loaded (rule 10)."""
     telling: Mapping[Place, Cells] = field(init=False)
     """The places that do more than fit in every world; the others change nothing."""
     mask: int = field(init=False)
@@ -75,9 +84,21 @@ class Row:
     def __post_init__(self) -> None:
         self.telling = {p: cells for p, cells in self.places.items() if cells.mask != FITS_MASK}
         total = self.base
-        for cells in self.telling.values():
-            total = least(total, cells.mask)
+        joined = {place for joint in self.joints for place in joint.places} if self.joints else ()
+        for place, cells in self.telling.items():
+            if place not in joined:
+                total = least(total, cells.mask)
+        for joint in self.joints:
+            total = least(total, self.joint_mask(joint))
         self.mask = total
+
+    def joint_mask(self, joint: Joint) -> int:
+        """The ranks of the boards of a joint, their own and those of their software."""
+        mask = 0
+        for parts, ranks in joint.by_parts().items():
+            boards = zip(joint.places, parts, strict=True)
+            mask |= reduce(least, (self.places[place].mask_of(part) for place, part in boards), ranks)
+        return mask
 
 
 def rows(facts: CaseFacts) -> list[Row]:
@@ -88,6 +109,7 @@ def rows(facts: CaseFacts) -> list[Row]:
         for open_role in facts.open_roles or (None,):
             row = _row(hub, facts, open_role)
             left -= sum(len(cells.cells) for cells in row.places.values())
+            left -= sum(len(joint.ways) for joint in row.joints)
             if left < 0:
                 raise BoundExceeded
             table.append(row)
@@ -101,11 +123,17 @@ def cells_of(hub: Hub, board: BoardFacts, beside: Beside) -> Cells:
     Kept for equal facts: the untouched places of a machine are the same from question to question.
     """
     cells = tuple(_cell(hub, found) for found in boards(hub, board, beside))
+    mask = _mask(cells)
+    binds = any(hub.parts[cell.board.part].binding is not BindingPolicy.FREE for cell in cells)
+    elsewhere = any(bound_elsewhere(hub, cell.board) for cell in cells)
+    return Cells(cells, mask, binds, elsewhere, frozenset(cell.board.part for cell in cells))
+
+
+def _mask(cells: Iterable[Cell]) -> int:
     mask = 0
     for cell in cells:
         mask |= 1 << cell.verdict.rank
-    binds = any(hub.parts[cell.board.part].binding is not BindingPolicy.FREE for cell in cells)
-    return Cells(cells, mask, binds, any(bound_elsewhere(hub, cell.board) for cell in cells))
+    return mask
 
 
 def _cell(hub: Hub, board: Board) -> Cell:
@@ -151,7 +179,28 @@ def _row(hub: Hub, facts: CaseFacts, open_role: RoleId | None) -> Row:
     base = FITS_MASK
     for found in findings:
         base = least(base, 1 << found.rule)
-    return Row(hub, open_role, places, findings, base)
+    return Row(hub, open_role, places, findings, base, _joints(hub, places, there))
+
+
+def _joints(hub: Hub, places: Mapping[Place, Cells], there: Iterable[BoardFacts]) -> tuple[Joint, ...]:
+    """The boards of the resulting set of whose software there is something to say."""
+    if not groups_of(hub):
+        return ()
+    releases: dict[Place, frozenset[str]] = {}
+    for board in there:
+        if board.release.values is not None:
+            releases[board.place] = board.release.values
+        else:
+            # What is proposed comes last: of what it replaces nothing counts.
+            releases.pop(board.place, None)
+
+    def stand(place: Place) -> Standing | None:
+        cells = places.get(place)
+        if cells is None or not cells.cells:
+            return None
+        return Standing(place, cells.parts, releases.get(place), not cells.cells[0].board.proposed)
+
+    return joints_of(hub, releases, stand)
 
 
 def _beside_new(naming: BoardFacts | None) -> Pairing:

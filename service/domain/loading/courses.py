@@ -16,12 +16,9 @@ from service.domain.software.outcome import PlanOutcome
 from service.domain.software.plans import Case, Load, plans
 from service.domain.software.ranges import Range
 from service.domain.software.releases import Software
-from service.domain.software.task import Aim, Board, Carried, Task, all_that_runs
+from service.domain.software.task import Aim, Board, Carried, Task, all_that_runs, told_as_fact
 from service.domain.software.why_not import why_not
 from service.domain.terms import RoleId
-
-NO_ANSWER = "nothing"
-"""How a fact tells a board that answers nothing."""
 
 MOST_ALIKE = 64
 """So many ways that are not alike are planned for."""
@@ -141,7 +138,7 @@ def _starts(task: Task, facts: When, cases: Sequence[Case]) -> Iterator[_Start]:
     """Every case that a combination of the blocks' cases is for."""
     for each in product(*(case.when for case in cases)):
         carried = {place: version for told in each for place, version in told.items()}
-        releases = {f"{place}.release": (_told(version),) for place, version in carried.items()}
+        releases = {f"{place}.release": (told_as_fact(version),) for place, version in carried.items()}
         boards = tuple(
             Board(place=b.place, part=b.part, may_carry=frozenset((carried[b.place],)))
             if b.place in carried
@@ -152,11 +149,6 @@ def _starts(task: Task, facts: When, cases: Sequence[Case]) -> Iterator[_Start]:
             software=task.software, model=task.model, boards=boards, wanted=task.wanted, aim=task.aim
         )
         yield _Start(when={**facts, **releases}, task=settled)
-
-
-def _told(version: Carried) -> str:
-    """A release as a fact tells it."""
-    return NO_ANSWER if version is None else str(version)
 
 
 def _course(outcome: PlanOutcome, loads: tuple[Load, ...], starts: Sequence[_Start]) -> Course:

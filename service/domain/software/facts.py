@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from service.domain.software.releases import Release
 from service.domain.software.task import Task
-from service.domain.software.versions import Version
+from service.domain.software.versions import Version, parse_version
 from service.domain.terms import RoleId
 
 
@@ -31,6 +31,17 @@ class Fact(NamedTuple):
     """The release that it is about; None for what is wanted."""
     other: RoleId | None = None
     """For a need: the role that is asked."""
+
+    def __str__(self) -> str:
+        """As one text: `release_needs main 2.0.0 panel`. `fact_of` reads it."""
+        return " ".join(str(each) for each in self if each is not None)
+
+
+def fact_of(text: str) -> Fact:
+    """The fact that a text tells."""
+    kind, role, *more = text.split(" ")
+    version = parse_version(more[0]) if more else None
+    return Fact(FactKind(kind), RoleId(role), version, RoleId(more[1]) if len(more) > 1 else None)
 
 
 def facts(task: Task) -> Iterator[Fact]:

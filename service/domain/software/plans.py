@@ -112,10 +112,11 @@ def _in_case(problem: Problem, start: State, aim: Aim) -> tuple[PlanOutcome, tup
         return PlanOutcome.BOUND_EXCEEDED, ()
     if moves is None:
         return PlanOutcome.NO_PLAN, ()
-    return PlanOutcome.PLAN, tuple(_load(problem.lanes[move.lane], move.node) for move in moves)
+    return PlanOutcome.PLAN, tuple(load_of(problem.lanes[move.lane], move.node) for move in moves)
 
 
-def _load(lane: Lane, node: int) -> Load:
+def load_of(lane: Lane, node: int) -> Load:
+    """The load of a node onto a lane's board."""
     version = lane.nodes[node]
     assert version is not None, "what answers nothing cannot be loaded"
     return Load(lane.place, version)

@@ -50,6 +50,15 @@ class Task:
     aim: Aim = Aim.NEWEST
 
 
+NO_ANSWER = "nothing"
+"""How a fact tells a board that answers nothing."""
+
+
+def told_as_fact(carried: Carried) -> str:
+    """What is on a board, as a fact tells it."""
+    return NO_ANSWER if carried is None else str(carried)
+
+
 def all_that_runs(software: Software, role: RoleId, part: PartNumber) -> frozenset[Carried]:
     """What may be on a board of which nothing is known: every release that runs on its part."""
     listed = software.releases.get(role, ())

@@ -6,14 +6,18 @@ changes when one place at a time takes another of its possible boards.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from service.domain.facts.case import BoardFacts, CaseFacts
+from service.domain.fit.joined import Joint, Way
 from service.domain.fit.table import ATTRIBUTES, values_of
 from service.domain.fit.worlds import Cell, Row, untouched
 from service.domain.place import Place
 from service.domain.rules import OUT_OF_SCOPE
+from service.domain.software.task import NO_ANSWER
+from service.domain.software.versions import Version, parse_version
 from service.domain.steps.plan import Step, World, plan
 from service.domain.terms import Basis, BindingPolicy, Holds, PartNumber, StepKind
 
@@ -40,27 +44,91 @@ def steps_of(facts: CaseFacts, rows: Sequence[Row]) -> list[PlannedStep]:
     worlds = [world for row in fitting for world in _worlds(facts, row)]
     if not worlds:
         return []
-    plans = [plan(world)[0] for world, _ in worlds]
+    plans = [plan(variant.world)[0] for variant in worlds]
     if len(plans) == 1:
         return [PlannedStep(step=step) for step in plans[0]]
-    merged = _merge(plans)
-    facts_of = [_facts(world) for world in worlds]
-    return [PlannedStep(step=step, condition=_condition(step, plans, facts_of)) for step in merged]
+    facts_of = [_facts(variant) for variant in worlds]
+    return [
+        PlannedStep(step=step, condition=_condition(step, inside, facts_of)) for step, inside in _merge(plans)
+    ]
 
 
-Alike = Mapping[Place, Sequence[Cell]]
-"""The boards of a world, and in each place those with equal needs."""
-Variant = tuple[World, Alike]
+Boards = Mapping[Place, Sequence[Cell]]
+"""In each place the boards with equal needs."""
+Ways = Sequence[tuple[Joint, Sequence[Way]]]
+"""For boards whose software has to go together the ways with equal loads."""
+
+
+class Variant(NamedTuple):
+    """A world, and what a plan does the same with."""
+
+    world: World
+    boards: Boards
+    ways: Ways
+
+
+class _Choice(NamedTuple):
+    """Parts of a joint's boards with what is to be loaded then."""
+
+    parts: tuple[PartNumber, ...]
+    groups: Mapping[Place, list[list[Cell]]]
+    ways: list[Way]
 
 
 def _worlds(case: CaseFacts, row: Row) -> Iterator[Variant]:
-    """One fitting world of a hub, and for each place one for each other set of needs it may have there."""
-    groups = {place: _by_needs(there.cells) for place, there in row.places.items()}
+    """One fitting world of a hub, and for each place one for each other set of needs it may have there; and
+    of boards whose software has to go together one for each other sequence of loads."""
+    joined = {place for joint in row.joints for place in joint.places}
+    free = {place: _by_needs(there.cells) for place, there in row.places.items() if place not in joined}
+    choices = [_choices(row, joint) for joint in row.joints]
+    first = [each[0] for each in choices]
+    yield from _of_choice(case, row, free, first, free.keys() | joined)
+    for at, of_joint in enumerate(choices):
+        seen = {first[at].parts}
+        for other in of_joint[1:]:
+            vary = set[Place]() if other.parts in seen else other.groups.keys()
+            seen.add(other.parts)
+            yield from _of_choice(case, row, free, [*first[:at], other, *first[at + 1 :]], vary)
+
+
+def _choices(row: Row, joint: Joint) -> list[_Choice]:
+    """What may be done with a joint's boards: the fitting ways, those with equal parts and loads together."""
+    alike: dict[object, list[Way]] = {}
+    for way in joint.ways:
+        if way.rank > OUT_OF_SCOPE:
+            alike.setdefault((way.parts, way.loads), []).append(way)
+    found = []
+    for ways in alike.values():
+        parts = ways[0].parts
+        boards = zip(joint.places, parts, strict=True)
+        groups = {
+            place: _by_needs(cell for cell in row.places[place].cells if cell.board.part == part)
+            for place, part in boards
+        }
+        if all(groups.values()):
+            found.append(_Choice(parts, groups, ways))
+    return found
+
+
+def _of_choice(
+    case: CaseFacts,
+    row: Row,
+    free: Mapping[Place, list[list[Cell]]],
+    chosen: Sequence[_Choice],
+    vary: Collection[Place],
+) -> Iterator[Variant]:
+    """A world with these choices, and one for each other set of needs in the places that vary."""
+    groups = {**free}
+    for choice in chosen:
+        groups |= choice.groups
+    groups = {place: groups[place] for place in row.places}
+    ways = [(joint, choice.ways) for joint, choice in zip(row.joints, chosen, strict=True)]
     first = {place: alike[0] for place, alike in groups.items()}
-    yield _variant(case, row, first)
-    for place, alike in groups.items():
-        for other in alike[1:]:
-            yield _variant(case, row, {**first, place: other})
+    yield Variant(_world(case, row, first, ways), first, ways)
+    for place in vary:
+        for other in groups[place][1:]:
+            boards = {**first, place: other}
+            yield Variant(_world(case, row, boards, ways), boards, ways)
 
 
 def _by_needs(cells: Iterable[Cell]) -> list[list[Cell]]:
@@ -73,21 +141,22 @@ def _by_needs(cells: Iterable[Cell]) -> list[list[Cell]]:
     return list(groups.values())
 
 
-def _variant(case: CaseFacts, row: Row, alike: Alike) -> Variant:
-    return _world(case, row, {place: cells[0] for place, cells in alike.items()}), alike
-
-
 def _facts(variant: Variant) -> dict[str, frozenset[str]]:
     """The values of each fact with which the plan of this world is the same."""
-    world, alike = variant
-    facts = {"unit.model": frozenset({str(world.hub.model.id)})}
-    for place, cells in alike.items():
-        boards = [values_of(world.hub, cell.board) for cell in cells]
+    hub = variant.world.hub
+    facts = {"unit.model": frozenset({str(hub.model.id)})}
+    for place, cells in variant.boards.items():
+        boards = [values_of(hub, cell.board) for cell in cells]
         facts |= {f"{place}.{name}": frozenset(b[name] for b in boards) for name in ATTRIBUTES}
+    for joint, ways in variant.ways:
+        for at, place in enumerate(joint.places):
+            told = [way.releases[at] for way in ways if way.releases]
+            facts[f"{place}.release"] = frozenset(name for names in told for name in names)
     return facts
 
 
-def _world(case: CaseFacts, row: Row, cells: dict[Place, Cell]) -> World:
+def _world(case: CaseFacts, row: Row, boards: Boards, ways: Ways) -> World:
+    cells = {place: alike[0] for place, alike in boards.items()}
     proposed = {
         board.place: board
         for board in case.proposed
@@ -100,7 +169,17 @@ def _world(case: CaseFacts, row: Row, cells: dict[Place, Cell]) -> World:
         second_hand=frozenset(p for p, cell in cells.items() if p in proposed and _second_hand(cell)),
         unread=frozenset(p for p, b in proposed.items() if _unread(row, cells[p], b))
         | _gives_its_model(case, row, cells),
+        loads=tuple(load for _, alike in ways for load in alike[0].loads),
+        releases=dict(_carried(ways)),
     )
+
+
+def _carried(ways: Ways) -> Iterator[tuple[Place, Version]]:
+    """What is on the boards before anything is loaded, as far as it answers."""
+    for joint, alike in ways:
+        for place, names in zip(joint.places, alike[0].releases, strict=False):
+            if names[0] != NO_ANSWER:
+                yield place, parse_version(names[0])
 
 
 def _part_there(case: CaseFacts, row: Row, place: Place) -> PartNumber | None:
@@ -141,34 +220,32 @@ def _gives_its_model(case: CaseFacts, row: Row, cells: Mapping[Place, Cell]) -> 
     )
 
 
-def _merge(plans: Sequence[list[Step]]) -> list[Step]:
-    """All steps of all plans once, in an order that every plan agrees with."""
-    merged: list[Step] = []
-    for steps in plans:
+def _merge(plans: Sequence[list[Step]]) -> list[tuple[Step, list[bool]]]:
+    """All steps of all plans in an order that every plan agrees with, each with the plans that it is in. Each
+    step is there once, unless plans load the same in different orders."""
+    merged: list[tuple[Step, list[bool]]] = []
+    for at, steps in enumerate(plans):
         position = 0
         for step in steps:
-            found = next((i for i, other in enumerate(merged) if _same(step, other)), None)
+            later = range(position, len(merged))
+            found = next((i for i in later if _name(merged[i][0]) == _name(step)), None)
             if found is None:
-                merged.insert(position, step)
-                position += 1
-            else:
-                merged[found] = replace(merged[found], undoable=merged[found].undoable and step.undoable)
-                position = found + 1
+                merged.insert(position, (step, [False] * len(plans)))
+                found = position
+            known, inside = merged[found]
+            merged[found] = replace(known, undoable=known.undoable and step.undoable), inside
+            inside[at] = True
+            position = found + 1
     return merged
 
 
-def _same(one: Step, other: Step) -> bool:
-    return _name(one) == _name(other)
-
-
 def _name(step: Step) -> tuple[object, ...]:
-    return step.kind, step.place, step.old, step.procedure.subject
+    return step.kind, step.place, step.old, step.procedure.subject, step.release
 
 
 def _condition(
-    step: Step, plans: Sequence[list[Step]], worlds: Sequence[Mapping[str, frozenset[str]]]
+    step: Step, inside: Sequence[bool], worlds: Sequence[Mapping[str, frozenset[str]]]
 ) -> tuple[str, tuple[str, ...]] | None:
-    inside = [any(_same(step, other) for other in steps) for steps in plans]
     if all(inside):
         return None
     told = {fact for values in worlds for fact in values}

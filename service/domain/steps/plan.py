@@ -8,7 +8,7 @@ several worlds together.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from service.domain.catalogue.hub import Hub
 from service.domain.catalogue.model import Procedure
@@ -31,6 +31,8 @@ class Step:
     procedure: Procedure
     undoable: bool
     """Whether it can be undone. A step that binds a board cannot."""
+    release: int | None = None
+    """For `load`: what is loaded, by its position in the list of the role."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,6 +52,8 @@ class World:
     """Other work on the unit takes the programming tool anyway."""
     loads: tuple[tuple[Place, int], ...] = ()
     """Which releases are loaded where, by position, in the order of the loads."""
+    releases: Mapping[Place, int] = field(default_factory=dict)
+    """What is on the boards at first, by position, where that is known."""
 
 
 def plan(world: World) -> tuple[list[Step], Setup]:
@@ -66,6 +70,7 @@ def plan(world: World) -> tuple[list[Step], Setup]:
             old=old,
             procedure=procedure,
             undoable=setup is before or not _binds_something(before, setup, action),
+            release=action.release,
         )
         steps.append(step)
     return steps, setup
@@ -91,6 +96,7 @@ def fitted(world: World, board: Board) -> Fitted:
         binding=board.binding,
         holds=board.holds,
         key=_key(board),
+        release=world.releases.get(board.place),
         partner=_key(world.boards[namer_place][0]) if board.introduced and namer_place else None,
     )
 

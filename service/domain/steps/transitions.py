@@ -12,6 +12,7 @@ from typing import NamedTuple
 
 from service.domain.catalogue.hub import Hub
 from service.domain.place import Place
+from service.domain.steps.loads import load_refusals
 from service.domain.steps.setup import Action, Fitted, Setup
 from service.domain.terms import BindingPolicy, Holds, StepKind
 
@@ -153,7 +154,7 @@ def _refuse_load(hub: Hub, setup: Setup, action: Action) -> list[str]:
     codes = _there(hub, setup, action)
     if action.place and not hub.compiled.catalogue.roles[action.place.role].releases:
         codes.append("carries_no_software")
-    return codes
+    return [*codes, *load_refusals(hub, setup, action)]
 
 
 def _load(_hub: Hub, setup: Setup, action: Action) -> Setup:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from itertools import product
 from math import prod
 
 from service.domain.catalogue.hub import Hub
-from service.domain.facts.case import CaseFacts
+from service.domain.catalogue.naming import release_position
+from service.domain.facts.case import BoardFacts, CaseFacts
 from service.domain.fit.table import ATTRIBUTES, values_of
 from service.domain.fit.worlds import Cell, rows
 from service.domain.place import Place
@@ -57,11 +58,19 @@ def _standing(facts: CaseFacts, hub: Hub, cells: Mapping[Place, Cell]) -> Standi
     return Standing(
         hub=hub,
         boards={place: cell.board for place, cell in cells.items()},
-        releases={p: known[p].release for p in cells if p in known and known[p].release is not None},  # type: ignore[misc] # none is None
+        releases=dict(_releases(hub, [known[place] for place in cells if place in known])),
         read=frozenset(place for place, board in known.items() if board.binding.basis in _READ),
         accessories=dict(facts.accessories),
         facts=dict(_telling(hub, cells)),
     )
+
+
+def _releases(hub: Hub, boards: Iterable[BoardFacts]) -> Iterator[tuple[Place, int]]:
+    for board in boards:
+        for name in board.release.values or () if board.release.certain else ():
+            position = release_position(hub.compiled.catalogue, board.place.role, name)
+            if position is not None:
+                yield board.place, position
 
 
 _READ = (Basis.READ, Basis.RECORDED)

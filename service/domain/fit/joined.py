@@ -1,0 +1,272 @@
+"""Rule 10 in the worlds of one hub: boards whose software has to go together are one block.
+
+Whether a set of releases goes together on the boards and can be reached is no verdict of one board. So the
+boards that needs of releases join (`software.reaching.joined_roles`) are looked at together: each way in
+which they may be, part by part and release by release, has a rank like a board's own.
+
+Domains: an unknown release is any that runs on the part. Boards that stay work: what is unknown of them goes
+together as it is, where what is known allows it. And where loads can bring everything together whatever is on
+the boards, nothing hangs on what is unknown, and it is taken to go together as it is.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from functools import lru_cache
+from itertools import product
+from math import prod
+from typing import NamedTuple
+
+from service.domain.catalogue.compiled import CompiledModel
+from service.domain.catalogue.hub import Hub
+from service.domain.place import Place
+from service.domain.rules import FITS, FITS_WITH_TOOL
+from service.domain.rules.finding import Finding, finding
+from service.domain.software.bound import BoundExceeded
+from service.domain.software.facts import Fact
+from service.domain.software.plans import Load
+from service.domain.software.reaching import joined_roles
+from service.domain.software.releases import Software
+from service.domain.software.starts import Start, Starts
+from service.domain.software.task import Board, Carried, Task, all_that_runs, told_as_fact
+from service.domain.software.versions import parse_version
+from service.domain.software.why_not import why_not
+from service.domain.terms import PartNumber, RoleId, Rule, StepKind
+
+MOST_PARTS = 64
+"""So many combinations of parts are gone through; past it nobody knows."""
+
+
+class Standing(NamedTuple):
+    """What is known of one board of a group."""
+
+    place: Place
+    parts: frozenset[PartNumber]
+    """All that it may be."""
+    releases: frozenset[str] | None
+    """All that may be on it, by name; None: nothing is known."""
+    stays: bool
+
+
+class Way(NamedTuple):
+    """One way in which the boards of a group may be, or several that are alike."""
+
+    parts: tuple[PartNumber, ...]
+    releases: tuple[tuple[str, ...], ...]
+    """For each board the names of the releases it may carry then; empty where nobody went through them."""
+    rank: int
+    told: tuple[Finding, ...]
+    loads: tuple[Load, ...] = ()
+    """What has to be loaded, in its order."""
+
+    def ends(self, place: Place, at: int) -> tuple[str, ...]:
+        """What the board in a place, the group's `at`-th, carries once everything is loaded."""
+        last = [load.version for load in self.loads if load.place == place]
+        return (str(last[-1]),) if last else self.releases[at]
+
+
+class Joint(NamedTuple):
+    """The boards of a group, and all ways in which they may be."""
+
+    places: tuple[Place, ...]
+    ways: tuple[Way, ...]
+    past_bound: bool
+    """Some were too many to go through."""
+
+    @property
+    def mask(self) -> int:
+        """The set of its ways' ranks."""
+        mask = 0
+        for ranks in self.by_parts().values():
+            mask |= ranks
+        return mask
+
+    def by_parts(self) -> Mapping[tuple[PartNumber, ...], int]:
+        """For each combination of parts the set of its ways' ranks."""
+        masks: dict[tuple[PartNumber, ...], int] = {}
+        for way in self.ways:
+            masks[way.parts] = masks.get(way.parts, 0) | 1 << way.rank
+        return masks
+
+
+class Group(NamedTuple):
+    """Places of a hub whose boards the needs of releases join."""
+
+    places: tuple[Place, ...]
+    """In the order of the software's roles."""
+    safe: bool
+    """Loads bring them together whatever is on them, and whichever parts they are."""
+
+
+@lru_cache(maxsize=4_096)
+def groups_of(hub: Hub) -> tuple[Group, ...]:
+    """The groups of a hub in which software may stand in the way, or may have to be loaded."""
+    software = hub.compiled.catalogue.software
+    found = (
+        tuple(place for role in roles for place in hub.places if place.role == role)
+        for roles in joined_roles(software)
+        if any(_says_something(software, role) for role in roles)
+    )
+    return tuple(Group(places, _is_safe(hub.owner, places)) for places in found if places)
+
+
+def joints_of(
+    hub: Hub, releases: Mapping[Place, frozenset[str]], stand: Callable[[Place], Standing | None]
+) -> tuple[Joint, ...]:
+    """The groups of a resulting set of which there is more to say than that they go together.
+
+    `releases` are those that are known of, and `stand` tells what stands in a place; None: nothing.
+    """
+    found = []
+    for group in groups_of(hub):
+        if group.safe and releases.keys().isdisjoint(group.places):
+            continue
+        there = tuple(each for place in group.places if (each := stand(place)) is not None)
+        joint = _joint(hub.owner, there)
+        if joint is not None:
+            found.append(joint)
+    return tuple(found)
+
+
+@lru_cache(maxsize=16_384)
+def _joint(owner: CompiledModel, there: tuple[Standing, ...]) -> Joint | None:
+    """None where the boards go together as they are, whatever is unknown."""
+    ways: list[Way] = []
+    past_bound = prod(len(board.parts) for board in there) > MOST_PARTS
+    for parts in product(*(sorted(board.parts) for board in there)) if not past_bound else ():
+        try:
+            ways += _ways(owner, there, parts)
+        except BoundExceeded:
+            ways += _open_ways(parts)
+            past_bound = True
+    if all(way.rank == FITS for way in ways) and not past_bound:
+        return None
+    return Joint(tuple(board.place for board in there), tuple(ways), past_bound)
+
+
+def _open_ways(parts: tuple[PartNumber, ...]) -> tuple[Way, Way]:
+    """Nobody knows: they may go together, and they may not."""
+    return Way(parts, (), Rule.RELEASES, ()), Way(parts, (), FITS, ())
+
+
+def _ways(owner: CompiledModel, there: tuple[Standing, ...], parts: tuple[PartNumber, ...]) -> Iterator[Way]:
+    """The ways with these parts. Raises BoundExceeded."""
+    task = _task(owner, there, parts)
+    starts = Starts(task)
+    for start in _in_question(starts, frozenset(board.place for board in there if board.stays)):
+        loads = starts.loads(start)
+        releases = tuple(tuple(map(told_as_fact, carried)) for carried in start.carried)
+        if loads is None:
+            because = _nothing_goes_together(owner, there, task, start)
+            yield Way(parts, releases, Rule.RELEASES, (because,))
+        else:
+            rank = FITS_WITH_TOOL if loads and _takes_tool(owner) else FITS
+            yield Way(parts, releases, rank, (_to_load(owner, loads),) if loads else (), loads)
+
+
+def _task(owner: CompiledModel, there: Sequence[Standing], parts: Sequence[PartNumber]) -> Task:
+    software = owner.compiled.catalogue.software
+    boards = tuple(
+        Board(place=board.place, part=part, may_carry=_may_carry(software, board, part))
+        for board, part in zip(there, parts, strict=True)
+    )
+    return Task(software=software, model=owner.model.id, boards=boards)
+
+
+def _in_question(starts: Starts, staying: frozenset[Place]) -> Sequence[Start]:
+    """The starts that there may be: see the domains above."""
+    found: Sequence[Start] = starts.all
+    if staying:
+        found = [start for start in found if starts.together(start, staying)] or found
+    if all(starts.possible(start) for start in found):
+        found = [start for start in found if start.fits_now] or found
+    return found
+
+
+def _may_carry(software: Software, board: Standing, part: PartNumber) -> frozenset[Carried]:
+    """What may be on a board. One on which no release runs carries nothing that answers."""
+    if board.releases is not None:
+        return frozenset(map(parse_version, board.releases))
+    return all_that_runs(software, board.place.role, part) or frozenset((None,))
+
+
+def _takes_tool(owner: CompiledModel) -> bool:
+    """Whether loading takes the programming tool. It does where nobody says how it is done."""
+    procedures = [each for each in owner.family.procedures if each.kind is StepKind.LOAD]
+    return not procedures or any(each.tool for each in procedures)
+
+
+def _to_load(owner: CompiledModel, loads: Sequence[Load]) -> Finding:
+    facts = (
+        ("step", str(StepKind.LOAD)),
+        ("release", str(loads[0].version)),
+        ("unit_model", str(owner.model.id)),
+    )
+    return finding("must_be_loaded", Rule.RELEASES, loads[0].place, "release", *facts)
+
+
+def _nothing_goes_together(
+    owner: CompiledModel, there: Sequence[Standing], task: Task, start: Start
+) -> Finding:
+    """Told of the first board that is proposed, else of the first."""
+    boards = tuple(
+        Board(place=board.place, part=board.part, may_carry=frozenset(carried[:1]))
+        for board, carried in zip(task.boards, start.carried, strict=True)
+    )
+    because = _because(Task(software=task.software, model=task.model, boards=boards))
+    facts = (
+        ("unit_model", str(owner.model.id)),
+        *(("role", str(role)) for role in dict.fromkeys(board.place.role for board in there)),
+        *(("because", str(each)) for each in because),
+    )
+    place = next((board.place for board in there if not board.stays), there[0].place)
+    return finding("releases_do_not_go_together", Rule.RELEASES, place, "release", *facts)
+
+
+def _because(task: Task) -> tuple[Fact, ...]:
+    """A smallest set of facts that rules a plan out; none where nobody can tell in time."""
+    try:
+        return why_not(task)
+    except BoundExceeded:
+        return ()
+
+
+def _says_something(software: Software, role: RoleId) -> bool:
+    """Whether a condition is stated of any release of a role."""
+    return any(
+        each.needs or each.parts is not None or each.models is not None or each.loads_from is not None
+        for each in software.releases[role]
+    )
+
+
+def _is_safe(owner: CompiledModel, places: tuple[Place, ...]) -> bool:
+    """Whether every start can be brought together, whichever parts of their roles these boards are.
+
+    Fewer boards ask for less: then it is so too where places are empty, as long as no need asks for a board.
+    """
+    software = owner.compiled.catalogue.software
+    roles = {place.role for place in places}
+    needs = (need for role in roles for each in software.releases[role] for need in each.needs.values())
+    if any(need.must_be_there for need in needs):
+        return False
+    kinds = [_kinds(owner, place.role) for place in places]
+    if prod(map(len, kinds)) > MOST_PARTS:
+        return False
+    try:
+        return all(_always(owner, places, parts) for parts in product(*kinds))
+    except BoundExceeded:
+        return False
+
+
+def _kinds(owner: CompiledModel, role: RoleId) -> list[PartNumber]:
+    """A part of the role for each set of releases that runs on some."""
+    software, parts = owner.compiled.catalogue.software, owner.compiled.parts_of_role.get(role, ())
+    return list({all_that_runs(software, role, part): part for part in parts}.values())
+
+
+def _always(owner: CompiledModel, places: Sequence[Place], parts: Sequence[PartNumber]) -> bool:
+    """Whether loads bring these boards together whatever is on them. Raises BoundExceeded."""
+    boards = zip(places, parts, strict=True)
+    there = [Standing(place, frozenset((part,)), None, stays=False) for place, part in boards]
+    starts = Starts(_task(owner, there, parts))
+    return all(starts.possible(start) for start in starts.all)
