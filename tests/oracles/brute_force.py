@@ -3,7 +3,8 @@
 The domains are the plain ones: an unknown binding is blank, or any model for which the part is listed or
 reached, breaks and markets ignored; an unknown part is any of its role; an unknown model any that the serial
 can be of, else all, the not covered too; serial and date are cells between the breaks; an unknown market is
-any of the model's; what may be on a board is said in `open_software`. A place that nobody speaks of holds its factory board, if that may be assumed.
+any of the model's; what may be on a board is said in `open_software`. A place that nobody speaks of holds its
+factory board, if that may be assumed.
 """
 
 from __future__ import annotations

@@ -22,7 +22,7 @@ def add_software(rng: Random, document: dict[str, Any]) -> None:
     joined = [role for role in roles if role in joined]
     while sum(len(document["roles"][role].get("places", [role])) for role in joined) > MOST_PLACES:
         joined.pop()
-    listed = {role: VERSIONS[: rng.choice([2, 2, 3])] for role in joined}
+    listed: dict[str, Sequence[str]] = {role: VERSIONS[: rng.choice([2, 2, 3])] for role in joined}
     for role in joined:
         document["roles"][role]["releases"] = list(releases(rng, document, role, listed))
     alone = [role for role in roles if role not in joined]

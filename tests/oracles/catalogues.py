@@ -71,7 +71,7 @@ class CatalogueMaker:
         self.use_what_is_named()
         # Drawn apart, so that what else is drawn does not hang on it.
         software = Random(f"software {self.rng.random()}")
-        if chance(software, 0.6):
+        if chance(software, 0.75):
             add_software(software, self.document)
         return self.document
 

@@ -12,6 +12,8 @@ from datetime import date
 
 import clingo
 
+from tests.oracles import clingo_software
+from tests.oracles.clingo_software import Situations, software_facts
 from tests.oracles.world import UNBOUND, Document, Verdict, World
 
 PROGRAM = """
@@ -76,15 +78,21 @@ class ClingoOracle:
 
     def __init__(self, document: Document, serial_key: dict[str, int]) -> None:
         """Take a document, and the order key of every serial that stands in one of its breaks."""
-        self.facts = "\n".join(catalogue_facts(document, serial_key))
+        facts = (*catalogue_facts(document, serial_key), *software_facts(document))
+        self.facts = "\n".join(facts)
+        self.document = document
 
     def judge(self, worlds: Sequence[World]) -> list[Verdict]:
         """The verdict of each world, in the order given."""
         control = clingo.Control(["--warn=none"])
-        control.add("base", [], PROGRAM + self.facts)
-        control.add(
-            "base", [], "\n".join(f for at, world in enumerate(worlds) for f in world_facts(at, world))
+        control.add("base", [], PROGRAM + clingo_software.PROGRAM + self.facts)
+        situations = Situations(self.document)
+        facts = (
+            fact
+            for at, world in enumerate(worlds)
+            for fact in (*world_facts(at, world), *situations.facts(at, world))
         )
+        control.add("base", [], "\n".join(facts))
         control.ground([("base", [])])
         failures: dict[int, set[tuple[int, str]]] = defaultdict(set)
         marked: dict[str, set[int]] = defaultdict(set)

@@ -66,7 +66,7 @@ class PlainSoftware:
         return [each["version"] for each in listed if part in each.get("parts", [part])] or [NOTHING]
 
     def loads(self, model: str, boards: Boards) -> int | None:
-        """How many loads it takes at least until these boards go together; None where none bring them there."""
+        """How many loads it takes at least until these boards go together; None where none do."""
         if (model, boards) not in self.known:
             self.known[model, boards] = self.fewest(model, boards)
         return self.known[model, boards]
@@ -98,9 +98,9 @@ class PlainSoftware:
             for version, each in self.releases[role_of(place)].items():
                 over = "loads_from" not in each or before in versions_in(each["loads_from"])
                 after = (*boards[:at], (place, part, version), *boards[at + 1 :])
-                if over and version != before and self.usable(model, place, part, version):
-                    if set(self.at_odds(after)) <= let_off:
-                        yield after
+                fits = over and version != before and self.usable(model, place, part, version)
+                if fits and set(self.at_odds(after)) <= let_off:
+                    yield after
 
     def at_odds(self, boards: Boards) -> Iterator[tuple[str, str]]:
         for (one, _, mine), (other, _, yours) in combinations(boards, 2):

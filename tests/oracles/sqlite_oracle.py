@@ -11,6 +11,8 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
+from tests.oracles import sqlite_software
+from tests.oracles.sqlite_software import SITUATIONS, TEAMS, software_rows
 from tests.oracles.world import BLANK, Document, Verdict, World
 
 SCHEMA = """
@@ -29,7 +31,7 @@ create table replaces (new text, old text, model text);
 create table tool_need (model text, role text);
 create table world (id integer primary key, model text, key int, day text, market text);
 create table board (world int, place text, part text, binding text, holds text, condition text,
-  introduced text, proposed int, primary key (world, place)) without rowid;
+  introduced text, proposed int, release text, primary key (world, place)) without rowid;
 """
 
 REACH = """
@@ -59,7 +61,7 @@ where board.proposed;
 
 create view sits as
 select world.id as world, board.place, place.role, board.part, part.policy, board.binding, board.holds,
-  board.introduced, board.proposed, world.model
+  board.introduced, board.proposed, board.release, world.model
 from board join world on world.id = board.world join place using (place) join part using (part)
 join role_here on role_here.world = world.id and role_here.role = place.role;
 
@@ -95,6 +97,7 @@ RULES = {
     8: """select world, place from put_in join model using (model)
           where policy = 'names' and holds = 'in_service' and refused""",
     9: "select world, place from put_in where condition <> 'usable'",
+    10: sqlite_software.RULE,
 }
 
 PROGRAMMING = """
@@ -117,10 +120,10 @@ class SqliteOracle:
         """Take a document, and the order key of every serial that stands in one of its breaks."""
         self.keys = serial_key
         self.db = sqlite3.connect(":memory:")
-        self.db.executescript(SCHEMA)
-        for table, rows in catalogue_rows(document, serial_key):
+        self.db.executescript(SCHEMA + sqlite_software.SCHEMA)
+        for table, rows in (*catalogue_rows(document, serial_key), *software_rows(document)):
             self.insert(table, rows)
-        self.db.executescript(REACH + VIEWS)
+        self.db.executescript(REACH + VIEWS + TEAMS)
         weakref.finalize(self, self.db.close)
 
     def insert(self, table: str, rows: Sequence[Sequence[Any]]) -> None:
@@ -134,12 +137,13 @@ class SqliteOracle:
         numbered = list(enumerate(worlds))
         self.insert("world", [(at, w.model, w.key, w.day, w.market) for at, w in numbered])
         self.insert("board", [row for at, world in numbered for row in board_rows(at, world)])
+        self.db.executescript(SITUATIONS)
         failures: dict[int, set[tuple[int, str]]] = defaultdict(set)
         for rule, statement in RULES.items():
             for world, place in self.db.execute(statement):
                 failures[world].add((rule, place))
         uncovered = self.worlds("select id from world join model using (model) where not covered")
-        needed = self.worlds(PROGRAMMING)
+        needed = self.worlds(PROGRAMMING) | self.worlds(sqlite_software.PROGRAMMING)
         return [verdict(failures[at], at in uncovered, at in needed) for at, _ in numbered]
 
     def worlds(self, statement: str) -> set[int]:
@@ -162,7 +166,7 @@ def board_rows(at: int, world: World) -> Iterator[tuple[Any, ...]]:
         if board is not None:
             yield (
                 at, place, board.part, board.binding or BLANK, board.holds, board.condition,
-                board.introduced, board.proposed,
+                board.introduced, board.proposed, board.release,
             )  # fmt: skip
 
 

@@ -168,7 +168,7 @@ def emptied(rng: Random, asked: Asked) -> bool:
 
 TWISTS: dict[str, tuple[float, Twist]] = {
     "board_on_record": (0.3, board_on_record),
-    "emptied": (0.2, emptied),
+    "emptied": (0.3, emptied),
     "half_known_record": (0.5, half_known_record),
     "second_word": (0.15, second_word),
     "other_witness": (0.07, other_witness),

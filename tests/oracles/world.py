@@ -33,7 +33,7 @@ class Board:
     introduced to each other, and that in another unit)."""
     proposed: bool = False
     release: str = ""
-    """What is on it: the name of a release, `nothing` where it answers nothing; empty where it carries none."""
+    """What is on it: the name of a release, `nothing` where it answers nothing, empty where it has none."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

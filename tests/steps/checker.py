@@ -7,7 +7,9 @@ shares no code with the service:
 - the board that names is bound by entering the serial; a follower takes its model from it, by programming or,
   where the family has it so, by itself as soon as both have power and the naming board is bound;
 - two boards are introduced only when both are bound to one model;
-- a place takes one board, and nothing is done to a board that is not there.
+- a place takes one board, and nothing is done to a board that is not there;
+- a load puts a release onto a board on which it runs, over one that it is loaded from, and no two boards that
+  went together before are at odds after it; at the end the software of all of them goes together.
 """
 
 from __future__ import annotations
@@ -15,6 +17,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Any
 
+from tests.oracles.plain_software import Boards, PlainSoftware, versions_in
 from tests.oracles.world import BLANK, UNBOUND, Board, Document, World, role_of
 from tests.steps.plans import Step
 
@@ -27,6 +30,8 @@ class Piece:
     binding: str
     holds: str = ""
     introduced: bool = False
+    part: str = ""
+    release: str = ""
 
 
 @dataclass(slots=True)
@@ -42,6 +47,8 @@ class Bench:
     gone: set[str] = field(default_factory=set)
     faults: list[str] = field(default_factory=list)
     bound_now: bool = False
+    at_odds: set[tuple[str, str]] = field(default_factory=set)
+    """The boards that did not go together when they were put beside each other."""
 
     @property
     def model(self) -> Document:
@@ -153,8 +160,28 @@ class Bench:
     def calibrate(self, step: Step) -> None:
         self.here(step)
 
-    load = calibrate
     erase_owner_data = calibrate
+
+    def load(self, step: Step) -> None:
+        piece, software = self.here(step), PlainSoftware(self.document)
+        if piece is None:
+            return
+        each = software.releases[role_of(step.place)][step.release]
+        if not software.usable(self.world.model, step.place, piece.part, step.release):
+            self.wrong(step, "it does not run there")
+        if piece.release not in versions_in(each.get("loads_from", f"={piece.release}")):
+            self.wrong(step, f"it cannot be loaded over {piece.release}")
+        at_odds = self.at_odds or set(software.at_odds(self.software()))
+        piece.release = step.release
+        if not set(software.at_odds(self.software())) <= at_odds:
+            self.wrong(step, "boards that went together do not any more")
+        self.at_odds = at_odds
+
+    def software(self) -> Boards:
+        """The boards that carry software, in their order."""
+        places = (place for group in PlainSoftware(self.document).groups for place in group)
+        there = ((place, self.inside.get(place)) for place in places)
+        return tuple((place, piece.part, piece.release) for place, piece in there if piece is not None)
 
     def activate(self, step: Step) -> None:
         if step.place:
@@ -172,7 +199,8 @@ def bench(document: Document, world: World) -> Bench:
         policy = parts[board.part].get("binding", "free")
         pair = board.introduced == "moved_pair" and kept.get("matched_pair_moved") == "nothing"
         binding = board.binding if policy != "free" else UNBOUND
-        return Piece(policy, binding, board.holds, introduced=board.introduced == "yes" or pair)
+        introduced = board.introduced == "yes" or pair
+        return Piece(policy, binding, board.holds, introduced, board.part, board.release)
 
     made = Bench(document, world)
     for place, board in world.boards.items():
@@ -212,7 +240,8 @@ def left_undone(made: Bench) -> list[str]:
             found.append(f"{place} is bound to {piece.binding}")
         if piece.policy == "follows" and not piece.introduced and made.naming():
             found.append(f"{place} was never introduced")
-    return found
+    loads = PlainSoftware(made.document).loads(made.world.model, made.software())
+    return found if loads == 0 else [*found, "the software does not go together"]
 
 
 def needs_of_free_parts(document: Document, world: World) -> set[tuple[str, str]]:

@@ -32,11 +32,13 @@ class Step:
     tool: bool
     undoable: bool
     condition: tuple[str, tuple[str, ...]] | None
+    release: str = ""
+    """Of a load: what is loaded."""
 
     @property
     def name(self) -> tuple[str, str, bool, str]:
         """What tells it from the other steps of a plan."""
-        return self.kind, self.place, self.old, self.subject
+        return self.kind, self.place, self.old, self.subject or self.release
 
 
 def told(planned: PlannedStep) -> Step:
@@ -51,6 +53,7 @@ def told(planned: PlannedStep) -> Step:
         tool=step.procedure.tool,
         undoable=step.undoable,
         condition=planned.condition,
+        release=str(step.release or ""),
     )
 
 

@@ -17,6 +17,7 @@ import pytest
 
 from tests.oracles import plain_serials
 from tests.oracles.catalogues import NAMING
+from tests.oracles.plain_rules import PlainRules
 from tests.oracles.questions import Asked, forgettable, forgotten
 from tests.oracles.world import BLANK, UNBOUND, World, role_of
 from tests.steps.plans import Known, Step, answered, fitting, steps
@@ -95,6 +96,20 @@ def faults(wide: dict[object, Step], narrow: dict[object, Step], world: World) -
                 yield f"{name} hangs on {step.condition}"
 
 
+def goes_together(known: Known) -> bool:
+    """Whether nothing has to be loaded in the world."""
+    rules = PlainRules(known.asked.catalogue, {})
+    groups = rules.joined(known.world, rules.roles(known.world.model, known.world.market))
+    return all(rules.software.loads(known.world.model, boards) == 0 for boards in groups)
+
+
+def releases_told(asked: Asked) -> int:
+    """Of how many boards a question and its records tell the release."""
+    entries = [*asked.question["boards"], *asked.unit["boards"], *asked.records["boards"].values()]
+    words = (word for entry in entries for word in (entry, entry.get("claimed", {}), entry.get("read", {})))
+    return sum("release" in word for word in words)
+
+
 @cache
 def learnt(seed: int, count: int) -> tuple[tuple[bool, tuple[str, ...]], ...]:
     """For each question that fits with less known too: whether some step hangs on a fact, and the faults."""
@@ -102,6 +117,9 @@ def learnt(seed: int, count: int) -> tuple[tuple[bool, tuple[str, ...]], ...]:
     for known in fitting(seed, count):
         asked = less(rng, known)
         answer = answered(asked)
+        if not (goes_together(known) or releases_told(asked) == releases_told(known.asked)):
+            # What nobody knows of the software is taken to go together.
+            continue
         if answer.fit == "yes" and "this_unit" not in {b.holds for b in known.world.boards.values() if b}:
             known.asked.question["assume"] = "nothing"
             wide, narrow = plan(steps(answer)), plan(steps(answered(known.asked)))

@@ -90,7 +90,7 @@ def _can_be_bound_so(hub: Hub, case: BoardFacts, number: PartNumber) -> bool:
 
 
 def _can_carry(hub: Hub, case: BoardFacts, number: PartNumber) -> bool:
-    """Whether a part goes together with what is known of the release: it runs on it, or is not listed at all."""
+    """Whether a part goes together with what is known of the release: it runs there, or is not listed."""
     known = case.release.values
     if known is None:
         return True
