@@ -8,6 +8,8 @@ from service.domain.capability.comparing import Ability, Comparison, Hindrance
 from service.domain.cautions import Caution
 from service.domain.fit.answer import Answer
 from service.domain.fit.asking import Answers
+from service.domain.fit.decision import Reason
+from service.domain.software.facts import fact_of
 from service.domain.steps.merging import PlannedStep
 from service.domain.terms import CapabilityId, Outcome, Overload
 from service.words.capability_texts import BLOCKERS
@@ -15,6 +17,8 @@ from service.words.caution_texts import CAUTIONS, SIGNALS
 from service.words.names import WHATEVER_IT_IS, Names
 from service.words.questions import how_sentence, question_sentence, value_name
 from service.words.reasons import weighed_sentence
+from service.words.software_facts import fact_sentence
+from service.words.software_texts import LOAD
 from service.words.step_texts import PERMANENT, STEPS
 from service.words.summary import summary
 
@@ -86,6 +90,9 @@ def step_sentence(planned: PlannedStep, names: Names) -> str:
     step = planned.step
     key = "read_out_old" if step.kind == "read_out" and step.old else str(step.kind)
     board = names.place(step.place) if step.place else ""
+    if step.place is not None and step.release is not None:
+        release = names.catalogue.roles[step.place.role].releases[step.release]
+        return names.language.say(LOAD, to=release, board=board)
     text = names.language.say(STEPS[key], board=board, subject=names.own(step.procedure.subject_name))
     return text if step.undoable else f"{text} {names.language.say(PERMANENT)}"
 
@@ -127,7 +134,14 @@ def _list(title: str, items: Iterator[str]) -> list[str]:
 
 
 def _reasons(answer: Answer, names: Names) -> Iterator[str]:
-    yield from dict.fromkeys(weighed_sentence(grounded.reason, names) for grounded in answer.reasons)
+    yield from dict.fromkeys(each for found in answer.reasons for each in _told(found.reason, names))
+
+
+def _told(reason: Reason, names: Names) -> Iterator[str]:
+    """A reason, and the facts that together are one."""
+    yield weighed_sentence(reason, names)
+    for fact in map(fact_of, reason.facts.get("because", ())):
+        yield fact_sentence(fact, {}, reason.facts["unit_model"], names)
 
 
 def _ask(answer: Answer, names: Names) -> Iterator[str]:

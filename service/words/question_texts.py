@@ -14,6 +14,7 @@ QUESTIONS: Mapping[str, str] = {
     "binding": "Is the {board} blank, or for which model was it programmed?",
     "holds": "Whose serial number does the {board} still carry?",
     "condition": "Was the {board} exposed to water, lightning or fire since it was last tested?",
+    "release": "Which software release is on the {board}?",
     "introduced": "Were the {board} and the board that carries the serial number introduced to each other?",
 }
 
@@ -49,10 +50,12 @@ HOW: Mapping[str, str] = {
     "how_binding": "A dealer reads it out with the programming tool; failing that, the papers of the machine it came out of name the model.",
     "how_holds": "A dealer reads it out with the programming tool and looks the serial number up.",
     "how_condition": "Ask whoever had the board last, and look for traces.",
+    "how_release": "A dealer reads it out with the programming tool.",
     "how_introduced": "A dealer reads it out with the programming tool.",
     "how_inside_part": "A dealer opens the machine and reads the number printed on the board.",
     "how_inside_binding": "A dealer reads it out with the programming tool.",
     "how_inside_holds": "A dealer reads it out with the programming tool.",
     "how_inside_condition": "A dealer looks at the board and tests it.",
+    "how_inside_release": "A dealer reads it out with the programming tool.",
     "how_inside_introduced": "A dealer reads it out with the programming tool.",
 }

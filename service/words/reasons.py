@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from service.domain.fit.decision import Reason
+from service.domain.place import Place
+from service.domain.terms import RoleId
 from service.words.names import ANOTHER_MODEL, ONE_OF_SEVERAL, Names
 from service.words.questions import value_name
 from service.words.reason_texts import POSSIBLY, REASONS, SERIALS_DIFFER, WITNESSES
@@ -21,6 +23,7 @@ def reason_sentence(reason: Reason, names: Names) -> str:
         bound=names.a_model(facts.get("bound_model", ()), many=ANOTHER_MODEL),
         part=language.either(map(names.part, facts.get("part", ()))),
         market=language.either(map(names.market, facts.get("market", ()))),
+        boards=language.both(names.place(Place(RoleId(role))) for role in facts.get("role", ())),
         a_feature=language.either(language.a(names.feature(each)) for each in facts.get("feature", ())),
         values=", ".join(value_name(value, names) for value in facts.get("values", ())),
         said=language.apart(

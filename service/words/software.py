@@ -6,19 +6,13 @@ from collections.abc import Mapping, Sequence
 
 from service.domain.loading.planning import Loading
 from service.domain.place import Place
-from service.domain.software.facts import Fact, FactKind
-from service.domain.software.ranges import Range
-from service.domain.software.releases import Software
 from service.domain.software.task import Carried
 from service.domain.software.versions import Version
-from service.domain.terms import RoleId
 from service.words import software_texts as texts
 from service.words.fit_text import case_line
 from service.words.language import one_spaced
-from service.words.names import WHATEVER_IT_IS, Names
-from service.words.questions import question_about
-
-Wanted = Mapping[RoleId, Range]
+from service.words.names import Names
+from service.words.software_facts import Wanted, fact_sentence
 
 
 def software_summary(answer: Loading, models: Sequence[str], wanted: Wanted, names: Names) -> str:
@@ -65,35 +59,3 @@ def case_text(whens: Sequence[Mapping[str, Sequence[str]]], *, done: bool, names
     """Which case this is, a line for each way it may be; `done`: and that nothing is left to load in it."""
     lines = [case_line(when, names) for when in whens]
     return "\n".join([*lines, names.language.say(texts.NOTHING_TO_LOAD)] if done else lines)
-
-
-def fact_sentence(fact: Fact, wanted: Wanted, models: Sequence[str], names: Names) -> str:
-    """One fact that stands in the way."""
-    return names.language.say(
-        texts.FACTS[fact.kind],
-        board=names.place(Place(fact.role)),
-        version=str(fact.version),
-        other=names.place(Place(fact.other)) if fact.other else "",
-        range=str(range_of(fact, names.catalogue.software, wanted)).removeprefix("="),
-        a_unit=names.a_model(models, many=WHATEVER_IT_IS),
-    )
-
-
-def range_of(fact: Fact, software: Software, wanted: Wanted) -> Range | None:
-    """The range that a fact is about; None for one that is about none."""
-    if fact.kind is FactKind.WANTED:
-        return wanted[fact.role]
-    release = software.release(fact.role, fact.version) if fact.version is not None else None
-    if release is None:
-        return None
-    if fact.kind is FactKind.NEEDS and fact.other is not None:
-        return release.needs[fact.other].range
-    return release.loads_from if fact.kind is FactKind.LOADS_FROM else None
-
-
-def open_question(fact: str, names: Names) -> str:
-    """The question for an open fact."""
-    board, attribute = names.fact(fact)
-    if attribute == "release":
-        return names.language.say(texts.QUESTION, board=board)
-    return question_about(fact, names)

@@ -50,5 +50,3 @@ FACT_MEANINGS: Mapping[str, str] = {
     "release_models": "a release is not made for this model",
     "version_wanted": "the release that was asked for",
 }
-
-QUESTION = "Which software release is on the {board}?"

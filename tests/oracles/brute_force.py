@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, replace
-from itertools import product
+from itertools import islice, product
 
 from tests.oracles.evidence import Bindings, combined
 from tests.oracles.open_software import OpenSoftware
@@ -132,7 +132,8 @@ class Table:
         for chosen in product(*ways.values()):
             sitting = dict(zip(ways, chosen, strict=True))
             there = {place: each.board.part for place, each in sitting.items() if each.board}
-            for releases in software.ways(there) if telling else [next(software.ways(there))]:
+            ways_to_carry = software.ways(there)
+            for releases in ways_to_carry if telling else islice(ways_to_carry, 1):
                 for pairs in self.introductions(sitting):
                     yield self.row(hub, sitting, pairs, releases, {*telling, *software.known})
 

@@ -1,8 +1,8 @@
 """What may be on the boards of a question, as far as an answer hangs on it.
 
-An unknown release is any that runs on the board's part. Boards that stay work: what is unknown of them goes
-together as it is, where what is known allows it. And where loads bring everything together whatever is on the
-boards, what is unknown is taken to go together as it is.
+An unknown release is any that runs on the board's part. Boards that stay work: what is unknown of them, their
+parts too, goes together as it is, where what is known allows it. And where loads bring everything together
+whatever is on the boards, what is unknown is taken to go together as it is.
 """
 
 from __future__ import annotations
@@ -63,10 +63,20 @@ class OpenSoftware:
             [(place, part, release) for release in self.may_carry(place, part)] for place, part in boards
         ]
         found: list[Boards] = list(product(*options))
-        found = [each for each in found if self.together(each, self.staying)] or found
+        if self.may_work([place for place, _ in boards]):
+            found = [each for each in found if self.together(each, self.staying)]
         if any(self.software.loads(self.model, each) is None for each in found):
             return found
         return [each for each in found if self.together(each, self.parts.keys())] or found
+
+    def may_work(self, places: Sequence[str]) -> bool:
+        """Whether the boards that stay may go together as they are, whichever of the parts they are of."""
+        boards = [
+            [(place, part, release) for part in self.parts[place] for release in self.may_carry(place, part)]
+            for place in places
+            if place in self.staying
+        ]
+        return any(self.together(each, self.staying) for each in product(*boards))
 
     def may_carry(self, place: str, part: str) -> list[str]:
         return [self.known[place]] if place in self.known else self.software.runs_on(place, part)

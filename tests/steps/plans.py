@@ -9,6 +9,7 @@ from random import Random
 from typing import Any
 
 from service.api.asking import question
+from service.domain.catalogue.model import Catalogue
 from service.domain.fit.answer import Answer, answer
 from service.domain.steps.merging import PlannedStep
 from tests.laws.cases import catalogue
@@ -41,8 +42,10 @@ class Step:
         return self.kind, self.place, self.old, self.subject or self.release
 
 
-def told(planned: PlannedStep) -> Step:
-    step = planned.step
+def told(planned: PlannedStep, catalogue: Catalogue) -> Step:
+    step, release = planned.step, ""
+    if step.place is not None and step.release is not None:
+        release = catalogue.roles[step.place.role].releases[step.release]
     return Step(
         kind=str(step.kind),
         place=str(step.place) if step.place else "",
@@ -53,7 +56,7 @@ def told(planned: PlannedStep) -> Step:
         tool=step.procedure.tool,
         undoable=step.undoable,
         condition=planned.condition,
-        release=str(step.release or ""),
+        release=release,
     )
 
 
@@ -63,7 +66,8 @@ def answered(asked: Asked) -> Answer:
 
 
 def steps(found: Answer) -> list[Step]:
-    return [told(planned) for planned in found.steps]
+    units = found.case.unit.hubs
+    return [told(planned, units[0].compiled.catalogue) for planned in found.steps]
 
 
 def reordered(rng: Random, document: dict[str, Any]) -> dict[str, Any]:

@@ -19,10 +19,13 @@ def reason(grounded: GroundedReason) -> str:
     return f"{grounded.reason.code} {grounded.reason.place}".strip()
 
 
-def step(planned: PlannedStep) -> str:
-    """A step as `enter_serial main`, `remove old main`, `activate access_code`."""
-    words = [str(planned.step.kind), "old" if planned.step.old else "", str(planned.step.place or "")]
-    return " ".join(word for word in [*words, planned.step.procedure.subject] if word)
+def step(found: Answer, planned: PlannedStep) -> str:
+    """A step as `enter_serial main`, `remove old main`, `activate access_code`, `load panel 1.4.0`."""
+    done, release = planned.step, ""
+    if done.place is not None and done.release is not None:
+        release = found.case.unit.hubs[0].compiled.catalogue.roles[done.place.role].releases[done.release]
+    words = [str(done.kind), "old" if done.old else "", str(done.place or ""), done.procedure.subject]
+    return " ".join(word for word in [*words, release] if word)
 
 
 def condition(planned: PlannedStep) -> str:
@@ -76,8 +79,8 @@ EXACT: Mapping[str, Callable[[Answer], Any]] = {
     "deciding": lambda a: [reason(each) for each in a.reasons if each.reason.deciding],
     "ask": lambda a: a.ask and a.ask.fact,
     "would_fit_if": lambda a: [str(place) for place in a.would_fit_if],
-    "steps": lambda a: [step(each) + condition(each) for each in a.steps],
-    "permanent": lambda a: [step(each) for each in a.steps if not each.step.undoable],
+    "steps": lambda a: [step(a, each) + condition(each) for each in a.steps],
+    "permanent": lambda a: [step(a, each) for each in a.steps if not each.step.undoable],
     "minutes": lambda a: a.minutes and list(a.minutes),
     "gained": lambda a: list(map(str, compared(a).gained())),
     "may_gain": lambda a: list(map(str, compared(a).may_gain())),
@@ -93,7 +96,7 @@ SUBSET: Mapping[str, Callable[[Answer], Mapping[str, Any]]] = {
     "before": lambda a: amounts(compared(a).before),
     "after": lambda a: amounts(compared(a).after),
     "blockers": blockers,
-    "by": lambda a: {step(each): str(each.step.procedure.who) for each in a.steps},
+    "by": lambda a: {step(a, each): str(each.step.procedure.who) for each in a.steps},
     "clearance": lambda a: {name: str(getattr(a.clearance, name)) for name in ("board", "unit", "donor")},
 }
 """What has to be equal for each name that the case gives."""

@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 
 from service.domain.fit.effort import UNIT, how
-from service.domain.fit.table import ATTRIBUTES
+from service.domain.fit.table import EVERY_ATTRIBUTE
 from service.domain.gains.performance import Performance
 from service.domain.gains.shipping import EDITIONS, ShippingClass
 from service.domain.loading.planning import LoadingOutcome
@@ -84,7 +84,7 @@ def told_of_gains() -> set[str]:
 
 
 def asked_facts() -> set[str]:
-    return {*UNIT, *ATTRIBUTES}
+    return {*UNIT, *EVERY_ATTRIBUTE}
 
 
 CODES: Mapping[str, tuple[set[str], set[str]]] = {
@@ -96,10 +96,10 @@ CODES: Mapping[str, tuple[set[str], set[str]]] = {
     "meanings of steps": (set(map(str, StepKind)), set(step_texts.MEANINGS)),
     "cautions": (first_arguments("cautions.py", {"Caution"}), set(CAUTIONS)),
     "questions": (asked_facts(), set(QUESTIONS)),
-    "names of facts": ({*ATTRIBUTES, "release"} | {fact.removeprefix("unit.") for fact in ALONE}, set(FACTS)),
+    "names of facts": (set(EVERY_ATTRIBUTE) | {fact.removeprefix("unit.") for fact in ALONE}, set(FACTS)),
     "ways to find out": (
         {how(fact, ()) for fact in UNIT}
-        | {how(f"main.{name}", proposed) for name in ATTRIBUTES for proposed in ((), ("main",))},
+        | {how(f"main.{name}", proposed) for name in EVERY_ATTRIBUTE for proposed in ((), ("main",))},
         set(HOW),
     ),
     "grounds of a sale": (first_arguments("sale", {"ground"}), set(sale_texts.STAFF)),
@@ -139,7 +139,19 @@ def test_codes_are_read_off_the_source() -> None:
 TABLES = {
     "reasons": (
         reason_texts.REASONS,
-        {"board", "a_board", "unit", "a_unit", "bound", "part", "market", "a_feature", "values", "said"},
+        {
+            "board",
+            "a_board",
+            "boards",
+            "unit",
+            "a_unit",
+            "bound",
+            "part",
+            "market",
+            "a_feature",
+            "values",
+            "said",
+        },
     ),
     "blockers": (
         capability_texts.BLOCKERS,

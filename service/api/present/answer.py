@@ -139,6 +139,8 @@ def step(of: PlannedStep, wording: Wording) -> dict[str, Any]:
         "undoable": done.undoable,
         "text": wording.step(of),
     }
+    if done.place is not None and done.release is not None:
+        shown["release"] = wording.names.catalogue.roles[done.place.role].releases[done.release]
     if done.procedure.subject:
         shown["subject"] = done.procedure.subject
     if of.condition:

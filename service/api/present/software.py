@@ -19,6 +19,8 @@ from service.domain.software.versions import parse_version
 from service.domain.terms import Cause, Means, RoleId
 from service.usecases.software import SoftwarePlanned
 from service.words import software as words
+from service.words.questions import question_about
+from service.words.software_facts import fact_sentence, range_of
 
 
 def software_plan(of: SoftwarePlanned, wording: Wording) -> dict[str, Any]:
@@ -99,7 +101,7 @@ class _Presented:
         return {
             "code": fact.kind.value,
             "facts": dict(self.facts(fact)),
-            "text": words.fact_sentence(fact, self.wanted, self.models, self.names),
+            "text": fact_sentence(fact, self.wanted, self.models, self.names),
         }
 
     def facts(self, fact: Fact) -> Iterator[tuple[str, str]]:
@@ -108,7 +110,7 @@ class _Presented:
             yield "release", str(fact.version)
         if fact.other is not None:
             yield "other", fact.other
-        span = words.range_of(fact, self.of.compiled.catalogue.software, self.wanted)
+        span = range_of(fact, self.of.compiled.catalogue.software, self.wanted)
         if span is not None:
             yield "range", str(span)
 
@@ -123,7 +125,7 @@ class _Presented:
         facts = [f for f in self.of.answer.open_facts if not customer or f.startswith("unit.")]
         if not facts:
             return None
-        return {"fact": facts[0], "question": words.open_question(facts[0], self.names)}
+        return {"fact": facts[0], "question": question_about(facts[0], self.names)}
 
 
 def _target(target: Mapping[Place, Carried]) -> list[dict[str, str]]:

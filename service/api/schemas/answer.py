@@ -60,6 +60,7 @@ class StepOut(Out):
     place = a_text("The place, where the role has several.", longest=64, required=False)
     old_board = a_flag("Whether it is done to the board that comes out.")
     subject = a_text("What is set up.", longest=64, required=False, example="charging_station")
+    release = a_text("What is loaded.", longest=255, required=False, example="1.4.0")
     who = Choice(Who, required=True, metadata={"description": "Who may do it."})
     tool = a_flag("Whether it needs the programming tool.")
     minutes = an(Minutes, "Bench minutes.")

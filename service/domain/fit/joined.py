@@ -4,9 +4,9 @@ Whether a set of releases goes together on the boards and can be reached is no v
 boards that needs of releases join (`software.reaching.joined_roles`) are looked at together: each way in
 which they may be, part by part and release by release, has a rank like a board's own.
 
-Domains: an unknown release is any that runs on the part. Boards that stay work: what is unknown of them goes
-together as it is, where what is known allows it. And where loads can bring everything together whatever is on
-the boards, nothing hangs on what is unknown, and it is taken to go together as it is.
+Domains: an unknown release is any that runs on the part. Boards that stay work: what is unknown of them,
+their parts too, goes together as it is, where what is known allows it. And where loads can bring everything
+together whatever is on the boards, nothing hangs on what is unknown, and it is taken to go together as it is.
 """
 
 from __future__ import annotations
@@ -14,7 +14,6 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from functools import lru_cache
 from itertools import product
-from math import prod
 from typing import NamedTuple
 
 from service.domain.catalogue.compiled import CompiledModel
@@ -33,8 +32,11 @@ from service.domain.software.versions import parse_version
 from service.domain.software.why_not import why_not
 from service.domain.terms import PartNumber, RoleId, Rule, StepKind
 
-MOST_PARTS = 64
-"""So many combinations of parts are gone through; past it nobody knows."""
+MOST_KINDS = 64
+"""So many combinations of parts that differ in what runs on them are gone through; past it nobody knows."""
+
+Kind = frozenset[PartNumber]
+"""Parts of one role on which the same releases run."""
 
 
 class Standing(NamedTuple):
@@ -51,7 +53,8 @@ class Standing(NamedTuple):
 class Way(NamedTuple):
     """One way in which the boards of a group may be, or several that are alike."""
 
-    parts: tuple[PartNumber, ...]
+    parts: tuple[Kind, ...]
+    """For each board the parts that it may be of."""
     releases: tuple[tuple[str, ...], ...]
     """For each board the names of the releases it may carry then; empty where nobody went through them."""
     rank: int
@@ -71,7 +74,7 @@ class Joint(NamedTuple):
     places: tuple[Place, ...]
     ways: tuple[Way, ...]
     past_bound: bool
-    """Some were too many to go through."""
+    """Of some nobody knows: they are too many to go through."""
 
     @property
     def mask(self) -> int:
@@ -81,9 +84,9 @@ class Joint(NamedTuple):
             mask |= ranks
         return mask
 
-    def by_parts(self) -> Mapping[tuple[PartNumber, ...], int]:
+    def by_parts(self) -> Mapping[tuple[Kind, ...], int]:
         """For each combination of parts the set of its ways' ranks."""
-        masks: dict[tuple[PartNumber, ...], int] = {}
+        masks: dict[tuple[Kind, ...], int] = {}
         for way in self.ways:
             masks[way.parts] = masks.get(way.parts, 0) | 1 << way.rank
         return masks
@@ -128,59 +131,98 @@ def joints_of(
     return tuple(found)
 
 
+def may_go_together(hub: Hub, there: Sequence[Standing]) -> bool:
+    """Whether there is a way in which these boards of a group go together, or can be brought to."""
+    joint = _joint(hub.owner, tuple(there))
+    return joint is None or any(way.rank > Rule.RELEASES for way in joint.ways)
+
+
 @lru_cache(maxsize=16_384)
 def _joint(owner: CompiledModel, there: tuple[Standing, ...]) -> Joint | None:
     """None where the boards go together as they are, whatever is unknown."""
-    ways: list[Way] = []
-    past_bound = prod(len(board.parts) for board in there) > MOST_PARTS
-    for parts in product(*(sorted(board.parts) for board in there)) if not past_bound else ():
-        try:
-            ways += _ways(owner, there, parts)
-        except BoundExceeded:
-            ways += _open_ways(parts)
-            past_bound = True
-    if all(way.rank == FITS for way in ways) and not past_bound:
+    every = list(product(*(_kinds(owner, board.place.role, board.parts) for board in there)))
+    found = [(kinds, _starts(owner, there, kinds) if len(every) <= MOST_KINDS else None) for kinds in every]
+    ways = tuple(
+        way for kinds, starts in _in_question(there, found) for way in _ways(owner, there, kinds, starts)
+    )
+    past_bound = any(starts is None for _, starts in found)
+    places = tuple(board.place for board in there)
+    if past_bound or any(way.rank != FITS for way in ways):
+        return Joint(places, ways, past_bound)
+    # Nothing hangs on a release; it may still be that not all parts go with each other.
+    whole = tuple(Way(kinds, (), FITS, ()) for kinds in dict.fromkeys(way.parts for way in ways))
+    return Joint(places, whole, past_bound) if len(whole) < len(every) else None
+
+
+Kinds = tuple[Kind, ...]
+Open = tuple[Starts, Sequence[Start]] | None
+"""The starts of boards, and those of them that there may be. None: nobody went through them."""
+
+
+def _starts(owner: CompiledModel, there: Sequence[Standing], kinds: Kinds) -> Open:
+    try:
+        starts = Starts(_task(owner, there, kinds))
+    except BoundExceeded:
         return None
-    return Joint(tuple(board.place for board in there), tuple(ways), past_bound)
+    return starts, starts.all
 
 
-def _open_ways(parts: tuple[PartNumber, ...]) -> tuple[Way, Way]:
-    """Nobody knows: they may go together, and they may not."""
-    return Way(parts, (), Rule.RELEASES, ()), Way(parts, (), FITS, ())
+def _in_question(
+    there: Sequence[Standing], found: Sequence[tuple[Kinds, Open]]
+) -> Iterator[tuple[Kinds, Open]]:
+    """What there may be: see the domains above."""
+    staying = frozenset(board.place for board in there if board.stays)
+    working = [
+        (kinds, of and (of[0], [start for start in of[1] if of[0].together(start, staying)]))
+        for kinds, of in found
+    ]
+    left = [(kinds, of) for kinds, of in working if of is None or of[1]]
+    for kinds, of in left if any(of is not None for _, of in left) else found:
+        yield kinds, of and (of[0], _unless_mended(*of))
 
 
-def _ways(owner: CompiledModel, there: tuple[Standing, ...], parts: tuple[PartNumber, ...]) -> Iterator[Way]:
-    """The ways with these parts. Raises BoundExceeded."""
-    task = _task(owner, there, parts)
-    starts = Starts(task)
-    for start in _in_question(starts, frozenset(board.place for board in there if board.stays)):
-        loads = starts.loads(start)
+def _unless_mended(starts: Starts, found: Sequence[Start]) -> Sequence[Start]:
+    """Those that go together as they are, where loads would mend all others."""
+    try:
+        mended = all(starts.possible(start) for start in found)
+    except BoundExceeded:
+        return found
+    return (mended and [start for start in found if start.fits_now]) or found
+
+
+def _ways(owner: CompiledModel, there: Sequence[Standing], kinds: Kinds, of: Open) -> Iterator[Way]:
+    """The ways with these parts."""
+    starts, found = of or (None, ())
+    if starts is None:
+        yield from _open_ways(kinds, ())
+        return
+    for start in found:
         releases = tuple(tuple(map(told_as_fact, carried)) for carried in start.carried)
+        try:
+            loads = starts.loads(start)
+        except BoundExceeded:
+            yield from _open_ways(kinds, releases)
+            continue
         if loads is None:
-            because = _nothing_goes_together(owner, there, task, start)
-            yield Way(parts, releases, Rule.RELEASES, (because,))
+            because = _nothing_goes_together(owner, there, _task(owner, there, kinds), start)
+            yield Way(kinds, releases, Rule.RELEASES, (because,))
         else:
             rank = FITS_WITH_TOOL if loads and _takes_tool(owner) else FITS
-            yield Way(parts, releases, rank, (_to_load(owner, loads),) if loads else (), loads)
+            yield Way(kinds, releases, rank, (_to_load(owner, loads),) if loads else (), loads)
 
 
-def _task(owner: CompiledModel, there: Sequence[Standing], parts: Sequence[PartNumber]) -> Task:
+def _open_ways(kinds: Kinds, releases: tuple[tuple[str, ...], ...]) -> tuple[Way, Way]:
+    """Nobody knows: they may go together, and they may not."""
+    return Way(kinds, releases, Rule.RELEASES, ()), Way(kinds, releases, FITS, ())
+
+
+def _task(owner: CompiledModel, there: Sequence[Standing], kinds: Kinds) -> Task:
     software = owner.compiled.catalogue.software
     boards = tuple(
-        Board(place=board.place, part=part, may_carry=_may_carry(software, board, part))
-        for board, part in zip(there, parts, strict=True)
+        Board(place=board.place, part=min(kind), may_carry=_may_carry(software, board, min(kind)))
+        for board, kind in zip(there, kinds, strict=True)
     )
     return Task(software=software, model=owner.model.id, boards=boards)
-
-
-def _in_question(starts: Starts, staying: frozenset[Place]) -> Sequence[Start]:
-    """The starts that there may be: see the domains above."""
-    found: Sequence[Start] = starts.all
-    if staying:
-        found = [start for start in found if starts.together(start, staying)] or found
-    if all(starts.possible(start) for start in found):
-        found = [start for start in found if start.fits_now] or found
-    return found
 
 
 def _may_carry(software: Software, board: Standing, part: PartNumber) -> frozenset[Carried]:
@@ -249,24 +291,25 @@ def _is_safe(owner: CompiledModel, places: tuple[Place, ...]) -> bool:
     needs = (need for role in roles for each in software.releases[role] for need in each.needs.values())
     if any(need.must_be_there for need in needs):
         return False
-    kinds = [_kinds(owner, place.role) for place in places]
-    if prod(map(len, kinds)) > MOST_PARTS:
-        return False
+    there = [
+        Standing(p, frozenset(owner.compiled.parts_of_role.get(p.role, ())), None, False) for p in places
+    ]
+    every = list(product(*(_kinds(owner, board.place.role, board.parts) for board in there)))
+    return len(every) <= MOST_KINDS and all(_always(owner, there, kinds) for kinds in every)
+
+
+def _kinds(owner: CompiledModel, role: RoleId, parts: frozenset[PartNumber]) -> list[Kind]:
+    """The parts, those on which the same releases run together."""
+    alike: dict[frozenset[Carried], list[PartNumber]] = {}
+    for part in sorted(parts):
+        alike.setdefault(all_that_runs(owner.compiled.catalogue.software, role, part), []).append(part)
+    return list(map(frozenset, alike.values()))
+
+
+def _always(owner: CompiledModel, there: Sequence[Standing], kinds: Kinds) -> bool:
+    """Whether loads bring these boards together whatever is on them, as far as one can tell in time."""
     try:
-        return all(_always(owner, places, parts) for parts in product(*kinds))
+        starts = Starts(_task(owner, there, kinds))
+        return all(starts.possible(start) for start in starts.all)
     except BoundExceeded:
         return False
-
-
-def _kinds(owner: CompiledModel, role: RoleId) -> list[PartNumber]:
-    """A part of the role for each set of releases that runs on some."""
-    software, parts = owner.compiled.catalogue.software, owner.compiled.parts_of_role.get(role, ())
-    return list({all_that_runs(software, role, part): part for part in parts}.values())
-
-
-def _always(owner: CompiledModel, places: Sequence[Place], parts: Sequence[PartNumber]) -> bool:
-    """Whether loads bring these boards together whatever is on them. Raises BoundExceeded."""
-    boards = zip(places, parts, strict=True)
-    there = [Standing(place, frozenset((part,)), None, stays=False) for place, part in boards]
-    starts = Starts(_task(owner, there, parts))
-    return all(starts.possible(start) for start in starts.all)

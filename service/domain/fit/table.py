@@ -9,14 +9,15 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import cached_property
+from functools import cached_property, reduce
 from typing import NamedTuple
 
 from service.domain.catalogue.hub import Hub
 from service.domain.facts.records import BLANK
-from service.domain.fit.joined import Joint
+from service.domain.fit.joined import Joint, Way
 from service.domain.fit.ranks import classes, least
 from service.domain.fit.worlds import Cell, Row
+from service.domain.place import Place
 from service.domain.rules.board import Board
 from service.domain.terms import BindingPolicy, Holds
 
@@ -55,21 +56,16 @@ class _Joint(NamedTuple):
     """Boards whose software has to go together: what each may be, and the ways in which they may be together,
     told by part and release. A part has its releases, so these are not independent of each other."""
 
-    parts: tuple[Fixed, ...]
-    """Every combination of parts."""
     boards: tuple[_Place, ...]
     ways: _Place
+    by_parts: tuple[tuple[_Place, ...], ...]
+    """For each combination of parts its boards and its ways: these are independent of each other."""
 
     def fixed_mask(self, fixed: Fixed) -> int:
         """The ranks of the boards and ways that agree with what is fixed."""
         total = 0
-        for parts in self.parts:
-            if all(fixed.get(fact, part) == part for fact, part in parts.items()):
-                here = {**fixed, **parts}
-                mask = self.ways.fixed_mask(here)
-                for board in self.boards:
-                    mask = least(mask, board.fixed_mask(here))
-                total |= mask
+        for independent in self.by_parts:
+            total |= reduce(least, (each.fixed_mask(fixed) for each in independent))
         return total
 
 
@@ -206,22 +202,31 @@ def _row(row: Row) -> _Row:
 
 
 def _joint(row: Row, joint: Joint) -> _Joint:
-    names = [str(place) for place in joint.places]
+    by_parts = []
+    for kinds in joint.by_parts():
+        there = zip(joint.places, kinds, strict=True)
+        cells = (
+            (place, [c for c in row.places[place].cells if c.board.part in kind]) for place, kind in there
+        )
+        boards = [_place(row.hub, str(place), found) for place, found in cells]
+        by_parts.append((*boards, _ways(joint.places, [way for way in joint.ways if way.parts == kinds])))
+    whole = tuple(_place(row.hub, str(place), row.places[place].cells) for place in joint.places)
+    return _Joint(whole, _ways(joint.places, joint.ways), tuple(by_parts))
+
+
+def _ways(places: Sequence[Place], ways: Sequence[Way]) -> _Place:
+    """Ways as if they were boards of one place, told by part and release."""
     ranks: defaultdict[int, int] = defaultdict(int)
     values: defaultdict[str, defaultdict[str, int]] = defaultdict(lambda: defaultdict(int))
-    for position, way in enumerate(joint.ways):
+    for position, way in enumerate(ways):
         bit = 1 << position
         ranks[1 << way.rank] |= bit
-        for name, part in zip(names, way.parts, strict=True):
-            values[f"{name}.part"][part] |= bit
-        for name, releases in zip(names, way.releases, strict=False):
-            for release in releases:
-                values[f"{name}.release"][release] |= bit
-    ways = _Place(tuple(ranks.items()), values, (1 << len(joint.ways)) - 1, sum(ranks))
-    combinations = dict.fromkeys(way.parts for way in joint.ways)
-    parts = ({f"{n}.part": str(part) for n, part in zip(names, each, strict=True)} for each in combinations)
-    boards = tuple(_place(row.hub, str(place), row.places[place].cells) for place in joint.places)
-    return _Joint(tuple(parts), boards, ways)
+        for attribute, told in (("part", way.parts), ("release", way.releases)):
+            # There are no releases where nothing hangs on them.
+            for place, names in zip(places, told, strict=False):
+                for name in names:
+                    values[f"{place}.{attribute}"][name] |= bit
+    return _Place(tuple(ranks.items()), values, (1 << len(ways)) - 1, sum(ranks))
 
 
 def _unit_facts(row: Row) -> dict[str, frozenset[str]]:

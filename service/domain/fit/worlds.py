@@ -58,9 +58,11 @@ class Cells(NamedTuple):
     parts: frozenset[PartNumber]
     """All parts among them."""
 
-    def mask_of(self, part: PartNumber) -> int:
-        """The set of the ranks of those that are of a part."""
-        return self.mask if len(self.parts) == 1 else _mask(c for c in self.cells if c.board.part == part)
+    def mask_of(self, parts: frozenset[PartNumber]) -> int:
+        """The set of the ranks of those that are of these parts."""
+        if self.parts <= parts:
+            return self.mask
+        return _mask(cell for cell in self.cells if cell.board.part in parts)
 
 
 @dataclass(slots=True, eq=False)
@@ -95,9 +97,9 @@ class Row:
     def joint_mask(self, joint: Joint) -> int:
         """The ranks of the boards of a joint, their own and those of their software."""
         mask = 0
-        for parts, ranks in joint.by_parts().items():
-            boards = zip(joint.places, parts, strict=True)
-            mask |= reduce(least, (self.places[place].mask_of(part) for place, part in boards), ranks)
+        for kinds, ranks in joint.by_parts().items():
+            boards = zip(joint.places, kinds, strict=True)
+            mask |= reduce(least, (self.places[place].mask_of(kind) for place, kind in boards), ranks)
         return mask
 
 

@@ -10,14 +10,13 @@ from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import NamedTuple
 
+from service.domain.catalogue.naming import release_position
 from service.domain.facts.case import BoardFacts, CaseFacts
-from service.domain.fit.joined import Joint, Way
+from service.domain.fit.joined import Joint, Kind, Way
 from service.domain.fit.table import ATTRIBUTES, values_of
 from service.domain.fit.worlds import Cell, Row, untouched
 from service.domain.place import Place
 from service.domain.rules import OUT_OF_SCOPE
-from service.domain.software.task import NO_ANSWER
-from service.domain.software.versions import Version, parse_version
 from service.domain.steps.plan import Step, World, plan
 from service.domain.terms import Basis, BindingPolicy, Holds, PartNumber, StepKind
 
@@ -70,7 +69,7 @@ class Variant(NamedTuple):
 class _Choice(NamedTuple):
     """Parts of a joint's boards with what is to be loaded then."""
 
-    parts: tuple[PartNumber, ...]
+    parts: tuple[Kind, ...]
     groups: Mapping[Place, list[list[Cell]]]
     ways: list[Way]
 
@@ -102,8 +101,8 @@ def _choices(row: Row, joint: Joint) -> list[_Choice]:
         parts = ways[0].parts
         boards = zip(joint.places, parts, strict=True)
         groups = {
-            place: _by_needs(cell for cell in row.places[place].cells if cell.board.part == part)
-            for place, part in boards
+            place: _by_needs(cell for cell in row.places[place].cells if cell.board.part in kind)
+            for place, kind in boards
         }
         if all(groups.values()):
             found.append(_Choice(parts, groups, ways))
@@ -169,17 +168,30 @@ def _world(case: CaseFacts, row: Row, boards: Boards, ways: Ways) -> World:
         second_hand=frozenset(p for p, cell in cells.items() if p in proposed and _second_hand(cell)),
         unread=frozenset(p for p, b in proposed.items() if _unread(row, cells[p], b))
         | _gives_its_model(case, row, cells),
-        loads=tuple(load for _, alike in ways for load in alike[0].loads),
-        releases=dict(_carried(ways)),
+        loads=tuple(_loads(row, ways)),
+        releases=dict(_carried(row, ways)),
     )
 
 
-def _carried(ways: Ways) -> Iterator[tuple[Place, Version]]:
-    """What is on the boards before anything is loaded, as far as it answers."""
+def _loads(row: Row, ways: Ways) -> Iterator[tuple[Place, int]]:
+    for _, alike in ways:
+        for place, version in alike[0].loads:
+            position = _position(row, place, str(version))
+            assert position is not None, "what is loaded is listed"
+            yield place, position
+
+
+def _carried(row: Row, ways: Ways) -> Iterator[tuple[Place, int]]:
+    """What is on the boards before anything is loaded, as far as it is listed."""
     for joint, alike in ways:
         for place, names in zip(joint.places, alike[0].releases, strict=False):
-            if names[0] != NO_ANSWER:
-                yield place, parse_version(names[0])
+            position = _position(row, place, names[0])
+            if position is not None:
+                yield place, position
+
+
+def _position(row: Row, place: Place, name: str) -> int | None:
+    return release_position(row.hub.compiled.catalogue, place.role, name)
 
 
 def _part_there(case: CaseFacts, row: Row, place: Place) -> PartNumber | None:

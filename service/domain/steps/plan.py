@@ -187,7 +187,9 @@ def _binding(world: World, part: PartNumber) -> bool:
 
 def _programmed(world: World) -> bool:
     """Whether anything in this world needs the programming tool."""
-    return world.session or any(verdict.rank == FITS_WITH_TOOL for _, verdict in world.boards.values())
+    by_tool = bool(world.loads) and StepKind.LOAD in world.hub.tool_steps
+    needed = any(verdict.rank == FITS_WITH_TOOL for _, verdict in world.boards.values())
+    return world.session or by_tool or needed
 
 
 def _may_erase(world: World) -> bool:

@@ -6,7 +6,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 from service.domain.place import Place
-from service.domain.software.versions import Version
 from service.domain.terms import Holds, ModelId, PartNumber, StepKind
 
 
@@ -22,8 +21,8 @@ class Fitted:
     partner: str | None = None
     """For a follower: the key of the naming board that it was last introduced to. The two stay a pair
     while they are apart, and are introduced whenever they stand beside each other."""
-    release: Version | None = None
-    """None: nobody knows."""
+    release: int | None = None
+    """By position; None where nobody knows, or the list does not have it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,7 +52,7 @@ class Action:
     """For `mount`: the board that goes in."""
     accessory: str = ""
     """For `fit_accessory`."""
-    release: Version | None = None
+    release: int | None = None
     """For `load`."""
     subject: str = ""
     """For `activate`: what is set up."""
