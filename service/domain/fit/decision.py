@@ -180,7 +180,8 @@ def _highest(row: Row, place: Place) -> int:
     """The highest rank that the rest of the set, without this place, can have: a rule of this place
     decides where it is not above that."""
     masks = [there.mask for other, there in row.telling.items() if other != place]
-    masks += [joint.mask for joint in row.joints]
+    if row.joints:
+        masks += [joint.mask for joint in row.joints]
     return min(row.base, *masks, FITS_MASK).bit_length() - 1
 
 

@@ -101,8 +101,16 @@ class Group(NamedTuple):
     """Loads bring them together whatever is on them, and whichever parts they are."""
 
 
+class Groups(NamedTuple):
+    """The groups of a hub."""
+
+    all: tuple[Group, ...]
+    safe: bool
+    """Every one of them is."""
+
+
 @lru_cache(maxsize=4_096)
-def groups_of(hub: Hub) -> tuple[Group, ...]:
+def groups_of(hub: Hub) -> Groups:
     """The groups of a hub in which software may stand in the way, or may have to be loaded."""
     software = hub.compiled.catalogue.software
     found = (
@@ -110,19 +118,20 @@ def groups_of(hub: Hub) -> tuple[Group, ...]:
         for roles in joined_roles(software)
         if any(_says_something(software, role) for role in roles)
     )
-    return tuple(Group(places, _is_safe(hub.owner, places)) for places in found if places)
+    groups = tuple(Group(places, _is_safe(hub.owner, places)) for places in found if places)
+    return Groups(groups, all(group.safe for group in groups))
 
 
 def joints_of(
-    hub: Hub, releases: Mapping[Place, frozenset[str]], stand: Callable[[Place], Standing | None]
+    hub: Hub, releases: Mapping[Place, frozenset[str] | None], stand: Callable[[Place], Standing | None]
 ) -> tuple[Joint, ...]:
     """The groups of a resulting set of which there is more to say than that they go together.
 
-    `releases` are those that are known of, and `stand` tells what stands in a place; None: nothing.
+    `releases` are those that are known, and `stand` tells what stands in a place; None: nothing.
     """
     found = []
-    for group in groups_of(hub):
-        if group.safe and releases.keys().isdisjoint(group.places):
+    for group in groups_of(hub).all:
+        if group.safe and not any(releases.get(place) for place in group.places):
             continue
         there = tuple(each for place in group.places if (each := stand(place)) is not None)
         joint = _joint(hub.owner, there)

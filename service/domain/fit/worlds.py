@@ -85,14 +85,18 @@ class Row:
 
     def __post_init__(self) -> None:
         self.telling = {p: cells for p, cells in self.places.items() if cells.mask != FITS_MASK}
+        if self.joints:
+            self.mask = self._joined_mask()
+            return
         total = self.base
-        joined = {place for joint in self.joints for place in joint.places} if self.joints else ()
-        for place, cells in self.telling.items():
-            if place not in joined:
-                total = least(total, cells.mask)
-        for joint in self.joints:
-            total = least(total, self.joint_mask(joint))
+        for cells in self.telling.values():
+            total = least(total, cells.mask)
         self.mask = total
+
+    def _joined_mask(self) -> int:
+        joined = {place for joint in self.joints for place in joint.places}
+        free = [cells.mask for place, cells in self.telling.items() if place not in joined]
+        return reduce(least, (*free, *map(self.joint_mask, self.joints)), self.base)
 
     def joint_mask(self, joint: Joint) -> int:
         """The ranks of the boards of a joint, their own and those of their software."""
@@ -111,7 +115,8 @@ def rows(facts: CaseFacts) -> list[Row]:
         for open_role in facts.open_roles or (None,):
             row = _row(hub, facts, open_role)
             left -= sum(len(cells.cells) for cells in row.places.values())
-            left -= sum(len(joint.ways) for joint in row.joints)
+            if row.joints:
+                left -= sum(len(joint.ways) for joint in row.joints)
             if left < 0:
                 raise BoundExceeded
             table.append(row)
@@ -181,28 +186,25 @@ def _row(hub: Hub, facts: CaseFacts, open_role: RoleId | None) -> Row:
     base = FITS_MASK
     for found in findings:
         base = least(base, 1 << found.rule)
-    return Row(hub, open_role, places, findings, base, _joints(hub, places, there))
-
-
-def _joints(hub: Hub, places: Mapping[Place, Cells], there: Iterable[BoardFacts]) -> tuple[Joint, ...]:
-    """The boards of the resulting set of whose software there is something to say."""
-    if not groups_of(hub):
-        return ()
-    releases: dict[Place, frozenset[str]] = {}
     for board in there:
-        if board.release.values is not None:
-            releases[board.place] = board.release.values
-        else:
-            # What is proposed comes last: of what it replaces nothing counts.
-            releases.pop(board.place, None)
+        if board.release is not NOTHING_KNOWN:
+            return Row(hub, open_role, places, findings, base, _joints(hub, places, there))
+    joints = () if groups_of(hub).safe else _joints(hub, places, there)
+    return Row(hub, open_role, places, findings, base, joints)
+
+
+def _joints(hub: Hub, places: Mapping[Place, Cells], there: Sequence[BoardFacts]) -> tuple[Joint, ...]:
+    """The boards of the resulting set of whose software there is something to say."""
+    # What is proposed comes last: of what it replaces nothing counts.
+    last = {board.place: board.release.values for board in there}
 
     def stand(place: Place) -> Standing | None:
         cells = places.get(place)
         if cells is None or not cells.cells:
             return None
-        return Standing(place, cells.parts, releases.get(place), not cells.cells[0].board.proposed)
+        return Standing(place, cells.parts, last.get(place), not cells.cells[0].board.proposed)
 
-    return joints_of(hub, releases, stand)
+    return joints_of(hub, last, stand)
 
 
 def _beside_new(naming: BoardFacts | None) -> Pairing:
