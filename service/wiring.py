@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 import time
 from collections.abc import Callable, Collection
 from datetime import datetime
@@ -31,8 +32,10 @@ from service.store.reader import Reader
 from service.usecases.admitting import admission
 from service.usecases.shop import NoCatalogue, Shop, never
 
-PAST_REVISIONS = 8
-"""So many earlier revisions are kept compiled for questions about the past."""
+PAST_REVISIONS = 2
+"""So many earlier revisions are kept compiled for questions about the past: a large one takes 30 MB."""
+
+_REMEMBERING = type(lru_cache(maxsize=1)(str))
 
 
 class Catalogues:
@@ -91,8 +94,23 @@ class Catalogues:
             if number and (self._held is None or self._held[0] != number):
                 found = revisions.current(connection)
                 if found is not None:
-                    self._held = (found.number, _compiled(found.document))
+                    before, self._held = self._held, (found.number, _compiled(found.document))
+                    if before is not None:
+                        _forget()
         self._look_again = self._clock() + self._check_seconds
+
+
+def _forget() -> None:
+    """Drop whatever any module of ours remembers: it was worked out from an earlier catalogue.
+
+    What is kept for equal facts holds on to their catalogue, so that memory would grow with each revision.
+    Who is in the middle of a question makes again what he needs, as when it falls out by itself.
+    """
+    ours = [module for name, module in list(sys.modules.items()) if name.partition(".")[0] == "service"]
+    for module in ours:
+        for value in list(vars(module).values()):
+            if type(value) is _REMEMBERING:
+                value.cache_clear()
 
 
 def _compiled(document: str) -> CompiledCatalogue:

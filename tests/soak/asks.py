@@ -112,8 +112,6 @@ STEADY = {
     "check_fit",
     "check_fit_of_set",
     "check_fit_batch",
-    "draw_fit",
-    "draw_unit",
     "get_board",
     "get_unit",
     "find_parts",

@@ -50,7 +50,8 @@ def _of_answers(outcome: Outcome) -> Iterator[Verdict]:
     yield Verdict("answers", not outcome.seen.wrong, wrong)
     told = "; ".join(outcome.ledger) or (
         f"{outcome.events:,} events in one order, acknowledged ones once each, the feed whole, "
-        f"{outcome.repeated:,} repeats answered as at first, the state tables made anew are equal"
+        f"{outcome.repeated:,} repeats answered as at first, the state tables made anew are equal, "
+        f"{outcome.revisions:,} catalogues published meanwhile"
     )
     yield Verdict("ledger", not outcome.ledger, told)
     quiet = "Traceback" not in outcome.log

@@ -14,7 +14,11 @@ from types import MappingProxyType
 from sqlalchemy import Engine, NullPool, create_engine, text
 
 from service.cli.progress import Progress
+from service.demo.world import demo_catalogue
+from service.papers import canonical_document, read_catalogue
 from service.settings import Settings
+from service.store import revisions
+from service.store.engine import writing
 from service.usecases.caller import Scope
 from tests.endurance import books
 from tests.endurance.serving import WORKERS, Served, a_shop, served
@@ -31,6 +35,10 @@ LEAST_PAUSE, MOST_PAUSE = 0.2, 10.0
 LOOKS = 360
 LIMITED = 30
 """Requests a minute for the key that is sent too often."""
+REVISIONS = 24
+"""So many new catalogues are published in a long run, at equal distances."""
+REVISION_SECONDS = 20
+"""The least distance: after each of them a worker works out anew what it knew of the one before."""
 OURS = text("SELECT count(*) FROM pg_stat_activity WHERE application_name = 'boardfit'")
 
 
@@ -74,6 +82,8 @@ class Outcome:
     workers: int = WORKERS
     events: int = 0
     repeated: int = 0
+    revisions: int = 0
+    """Catalogues that were published meanwhile."""
     behind: float = 0.0
     """The longest that a client sent a request after its time."""
     ledger: list[str] = field(default_factory=list)
@@ -171,13 +181,23 @@ def watch(
 ) -> None:
     """Look at the processes until the time is up or it is over."""
     pause = min(MOST_PAUSE, max(LEAST_PAUSE, options.seconds / LOOKS))
-    waiting = Event()
+    waiting, every = Event(), max(REVISION_SECONDS, options.seconds / REVISIONS)
     while (at := outcome.seen.since()) < options.seconds and not over():
         looked = [found for pid in shop.server.workers() if (found := sample(pid, at)) is not None]
         outcome.samples += looked
         outcome.moments.append(moment(at, looked, shop.connections()))
         progress.at(round(at), told(outcome.seen))
+        if at > every * (outcome.revisions + 1):
+            outcome.revisions += 1
+            publish(shop.engine, outcome.revisions)
         waiting.wait(min(pause, max(0.0, options.seconds - at)))
+
+
+def publish(engine: Engine, number: int) -> None:
+    """Another price of a part that no fixed answer tells of."""
+    document = demo_catalogue().replace('price: "29.50"', f'price: "{30 + number}.50"')
+    with writing(engine) as connection:
+        revisions.publish(connection, canonical_document(document), read_catalogue(document).revision)
 
 
 def told(seen: Seen) -> str:

@@ -13,7 +13,7 @@ from functools import lru_cache
 from itertools import product
 from typing import NamedTuple
 
-from service.domain.catalogue.compiled import CompiledCatalogue, CompiledModel, SerialKey
+from service.domain.catalogue.compiled import REMEMBERED, CompiledCatalogue, CompiledModel, SerialKey
 from service.domain.catalogue.hub import Hub
 from service.domain.facts.known import NOTHING_KNOWN, Known, stronger_wins
 from service.domain.facts.question import StatedUnit
@@ -85,7 +85,7 @@ def unit_facts(compiled: CompiledCatalogue, stated: StatedUnit, record: UnitReco
     return _put_together(compiled, words)._replace(record=record)
 
 
-@lru_cache(maxsize=16_384)
+@lru_cache(maxsize=REMEMBERED)
 def _put_together(compiled: CompiledCatalogue, words: Words) -> UnitFacts:
     """Kept for equal words: one machine is asked about several times in a row."""
     plate = compiled.read_unit(words.plate) if words.plate else None
