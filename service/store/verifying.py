@@ -87,8 +87,12 @@ def verified(connection: Connection, moved: Moved = lambda _: None) -> Iterator[
     yield from _faults_by_question(connection)
     yield from _revision_faults(connection)
     progress = _Progress(moved)
-    yield from _event_faults(connection, progress)
-    yield from _state_faults(connection, progress)
+    try:
+        yield from _event_faults(connection, progress)
+        yield from _state_faults(connection, progress)
+    except ValueError as error:
+        # Not JSON, no moment, no kind: the row does not even come out of the database, and none after it.
+        yield f"a row cannot be read, and what follows was not looked at: {error}"
 
 
 @dataclass(slots=True)

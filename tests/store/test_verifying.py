@@ -81,6 +81,8 @@ TAMPERED = {
     "event 9 says that it withdraws 5, and its row 4": "UPDATE events SET withdraws = 4 WHERE seq = 9",
     "event 2 cannot be read: received": "UPDATE events SET data = '[]' WHERE seq = 2",
     "event 2 cannot be read: made_up": "UPDATE events SET kind = 'made_up' WHERE seq = 2",
+    "a row cannot be read, and what follows was not looked at: Expect": "UPDATE events SET data = '{'",
+    "a row cannot be read, and what follows was": "UPDATE events SET recorded_at = 'now'",
     "event 2 speaks of others than are kept: board B9": (
         """UPDATE events SET data = '{"board": "B9"}' WHERE seq = 2"""
     ),
