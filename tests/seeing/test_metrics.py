@@ -21,6 +21,7 @@ from service.settings import Settings
 from service.usecases.caller import Scope
 from service.wiring import app_on
 from tests.access.operations import NEEDED
+from tests.house.readme import readme
 from tests.support.databases import opened
 from tests.support.demo_copies import copied
 from tests.support.keys import SUITE, a_key, bearer, keyed_app, without_key
@@ -197,6 +198,23 @@ def test_processes_take_places_of_their_own_and_the_next_one_goes_on(tmp_path: P
     for lock in held[before:]:
         lock.close()
     del held[before:]
+
+
+def test_the_readme_tells_every_series_and_its_labels(app: Flask) -> None:
+    app.test_client().get("/v1/models")
+    found: dict[str, set[str]] = {}
+    for name, labels in counted(app):
+        series = re.sub(r"_(bucket|sum|count)\Z", "", name)
+        found.setdefault(series, set()).update(label for label, _ in labels if label != "le")
+    rows = re.findall(r"^\| (`boardfit_[^|]*) \|([^|]*)\|", readme(), re.MULTILINE)
+    told = {
+        name: re.findall(r"`(\w+)`", labels)
+        for names, labels in rows
+        for name in re.findall(r"`(\w+)`", names)
+    }
+    assert told.keys() == found.keys()
+    for name, used in found.items():
+        assert used <= set(told[name]), name
 
 
 def test_nothing_of_a_key_is_told(app: Flask) -> None:
