@@ -20,6 +20,7 @@ from service.domain.place import Place
 from service.domain.serials import Decoded, Subject
 from service.domain.serials.decoding import decode
 from service.domain.software.reaching import joined_roles
+from service.domain.software.task import Carried, all_that_runs
 from service.domain.terms import BindingPolicy, MarketId, ModelId, PartNumber, RoleId
 
 SerialKey = tuple[int, tuple[int | str, ...]]
@@ -142,6 +143,8 @@ class CompiledCatalogue:
             role for roles in joined_roles(catalogue.software) if len(roles) > 1 for role in roles
         )
         """Roles whose software has to go together with that of another."""
+        self.running = _running(catalogue)
+        """The releases that run on a part, where it carries any; the same object where they are the same."""
         self.parts_of_role = _group((p.role, p.number) for p in catalogue.parts.values())
         self.binding_domain = self._binding_domain()
         """Per part, the models it may be bound to: those it is listed for or reaches, breaks ignored."""
@@ -181,6 +184,14 @@ class CompiledCatalogue:
             for number in compiled.reached:
                 domain[number].add(model)
         return {number: frozenset(models) for number, models in domain.items()}
+
+
+def _running(catalogue: Catalogue) -> Mapping[PartNumber, frozenset[Carried]]:
+    software = catalogue.software
+    carrying = [part for part in catalogue.parts.values() if part.role in software.releases]
+    known: dict[frozenset[Carried], frozenset[Carried]] = {}
+    found = {part.number: all_that_runs(software, part.role, part.number) for part in carrying}
+    return {number: known.setdefault(runs, runs) for number, runs in found.items()}
 
 
 def _rows_by_model(parts: Iterable[Part]) -> Mapping[ModelId, list[tuple[Part, Listing]]]:

@@ -98,11 +98,15 @@ class Hub:
         return {place: at for at, place in enumerate(self.places)}
 
     def stand_in(self, number: PartNumber) -> PartNumber:
-        """A part that no step can tell from this one: the first of its role that binds alike. Boards whose
-        stand-ins are one take the same work."""
-        part = self.parts[number]
+        """A part that no step can tell from this one: the first of its role that binds alike, and on which
+        the same releases run. Boards whose stand-ins are one take the same work."""
+        part, runs = self.parts[number], self.compiled.running.get(number)
         alike = self.compiled.parts_of_role[part.role]
-        return next(each for each in alike if self.parts[each].binding is part.binding)
+        return next(
+            each
+            for each in alike
+            if self.parts[each].binding is part.binding and self.compiled.running.get(each) is runs
+        )
 
     def lists(self, number: PartNumber) -> bool:
         """Whether the part is listed here, itself or through replacement. Its markets are its own."""

@@ -149,7 +149,7 @@ def may_go_together(hub: Hub, there: Sequence[Standing]) -> bool:
 @lru_cache(maxsize=16_384)
 def _joint(owner: CompiledModel, there: tuple[Standing, ...]) -> Joint | None:
     """None where the boards go together as they are, whatever is unknown."""
-    every = list(product(*(_kinds(owner, board.place.role, board.parts) for board in there)))
+    every = list(product(*(_kinds(owner, board.parts) for board in there)))
     found = [(kinds, _starts(owner, there, kinds) if len(every) <= MOST_KINDS else None) for kinds in every]
     ways = tuple(
         way for kinds, starts in _in_question(there, found) for way in _ways(owner, there, kinds, starts)
@@ -303,15 +303,15 @@ def _is_safe(owner: CompiledModel, places: tuple[Place, ...]) -> bool:
     there = [
         Standing(p, frozenset(owner.compiled.parts_of_role.get(p.role, ())), None, False) for p in places
     ]
-    every = list(product(*(_kinds(owner, board.place.role, board.parts) for board in there)))
+    every = list(product(*(_kinds(owner, board.parts) for board in there)))
     return len(every) <= MOST_KINDS and all(_always(owner, there, kinds) for kinds in every)
 
 
-def _kinds(owner: CompiledModel, role: RoleId, parts: frozenset[PartNumber]) -> list[Kind]:
+def _kinds(owner: CompiledModel, parts: frozenset[PartNumber]) -> list[Kind]:
     """The parts, those on which the same releases run together."""
     alike: dict[frozenset[Carried], list[PartNumber]] = {}
     for part in sorted(parts):
-        alike.setdefault(all_that_runs(owner.compiled.catalogue.software, role, part), []).append(part)
+        alike.setdefault(owner.compiled.running[part], []).append(part)
     return list(map(frozenset, alike.values()))
 
 

@@ -6,12 +6,18 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
+from functools import lru_cache
 
 from service.domain.catalogue.hub import Hub
 from service.domain.catalogue.model import Part
 from service.domain.place import Place
 from service.domain.rules.board import Board
 from service.domain.rules.listed import has_role, is_listed
+from service.domain.software.outcome import PlanOutcome
+from service.domain.software.plans import plans
+from service.domain.software.task import Board as SoftwareBoard
+from service.domain.software.task import Task as SoftwareTask
+from service.domain.software.task import all_that_runs
 from service.domain.terms import BindingPolicy, Condition, Holds, PartNumber, Serial
 from service.domain.upgrade.offers import StockBoard
 from service.domain.upgrade.standing import Standing
@@ -122,12 +128,33 @@ def _proposed(hub: Hub, place: Place, part: PartNumber) -> Board:
 
 
 def loaded(hub: Hub, filling: Filling) -> Filling | None:
-    """The same with the newest release loaded; None where there is nothing to load."""
-    releases = hub.compiled.catalogue.roles[filling.place.role].releases
-    newest = len(releases) - 1
-    if filling.board is None or not releases or filling.release == newest:
+    """The same with the newest release loaded that runs there; None where there is nothing to load, or no
+    way to it."""
+    if filling.board is None:
         return None
-    return replace(filling, release=newest, loads=(newest,), name=f"{filling.name} loaded")
+    course = _course(hub, filling.place, filling.board.part, filling.release)
+    if not course:
+        return None
+    return replace(filling, release=course[-1], loads=course, name=f"{filling.name} loaded")
+
+
+@lru_cache(maxsize=4_096)
+def _course(hub: Hub, place: Place, part: PartNumber, release: int | None) -> tuple[int, ...]:
+    """The releases to load one after the other, by position, until the newest that runs on the part is there.
+    Where nobody knows what is on it now, as many as it may take. What is beside it is another matter."""
+    newest = len(hub.compiled.catalogue.roles[place.role].releases) - 1
+    software = hub.compiled.catalogue.software
+    listed = software.releases.get(place.role)
+    if listed is None:
+        return (newest,) if newest >= 0 and release != newest else ()
+    now = all_that_runs(software, place.role, part) if release is None else (listed[-1 - release].version,)
+    board = SoftwareBoard(place=place, part=part, may_carry=frozenset(now) or frozenset((None,)))
+    found = plans(SoftwareTask(software=software, model=hub.model.id, boards=(board,)))
+    cases = [case for block in found.blocks for case in block.cases]
+    if any(case.outcome is not PlanOutcome.PLAN for case in cases):
+        return ()
+    longest = max((case.loads for case in cases), key=len, default=())
+    return tuple(newest - [each.version for each in listed].index(load.version) for load in longest)
 
 
 def binds(hub: Hub, filling: Filling) -> bool:
