@@ -196,8 +196,9 @@ def watch(
 def publish(engine: Engine, number: int) -> None:
     """Another price of a part that no fixed answer tells of."""
     document = demo_catalogue().replace('price: "29.50"', f'price: "{30 + number}.50"')
+    canonical, revision = canonical_document(document), read_catalogue(document).revision
     with writing(engine) as connection:
-        revisions.publish(connection, canonical_document(document), read_catalogue(document).revision)
+        revisions.publish(connection, canonical, revision)
 
 
 def told(seen: Seen) -> str:
