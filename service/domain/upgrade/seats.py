@@ -16,8 +16,8 @@ from service.domain.terms import Holds, PartNumber, StepKind
 from service.domain.upgrade.aim import Aim
 from service.domain.upgrade.filling import Filling, binds
 
-REMEMBERED = 16_384
-"""So many boards and pieces of work are remembered, over all questions."""
+REMEMBERED = 4_096
+"""So many boards and pieces of work are remembered, over all questions; a piece of work takes a few KB."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

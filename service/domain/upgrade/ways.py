@@ -10,7 +10,7 @@ from service.domain.place import Place
 from service.domain.upgrade.aim import Aim
 from service.domain.upgrade.approach import Allowed
 from service.domain.upgrade.filling import Filling, binds, from_stock, kept, loaded, ordered, taken_out
-from service.domain.upgrade.seats import REMEMBERED, Seating, judged
+from service.domain.upgrade.seats import Seating, judged
 from service.domain.upgrade.wanted import Need, worth
 
 
@@ -63,11 +63,14 @@ class Ways:
             yield from new_ones(aim.hub, place, needs, another_model=aim.another_model, loads=loads)
 
 
+ASSORTMENTS = 1_024
+"""So many assortments of new boards are remembered: whoever asks chooses the amounts, so it is kept small."""
+
 Kind = tuple[object, ...]
 """What the work with a filling depends on; equal for those that take the same."""
 
 
-@lru_cache(maxsize=REMEMBERED)
+@lru_cache(maxsize=ASSORTMENTS)
 def new_ones(
     hub: Hub, place: Place, needs: tuple[Need, ...], *, another_model: bool, loads: bool
 ) -> tuple[tuple[Kind, Filling], ...]:
