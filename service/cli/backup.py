@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import sqlite3
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack, contextmanager
 from pathlib import Path
@@ -14,6 +15,7 @@ from service.cli.errors import UsageError
 from service.cli.progress import Progress, shown
 from service.cli.verify import UNSOUND, tell_soundness
 from service.settings import Settings
+from service.settings.values import masked
 from service.store import dump, migrate
 from service.store.backup import Refused, back_up, put_back
 from service.store.engine import open_engine
@@ -70,6 +72,8 @@ def run_backup(given: argparse.Namespace, settings: Settings) -> int:
         raise UsageError(str(refusal)) from None
     except OSError as error:
         raise UsageError(f"cannot write {given.file}: {error.strerror}") from None
+    except sqlite3.Error as error:
+        raise UsageError(f"cannot copy {url.database} to {given.file}: {error}") from None
     print(f"{given.file}: {given.file.stat().st_size:,} bytes, a copy of {_shown(settings)}")
     return 0
 
@@ -88,6 +92,8 @@ def run_restore(given: argparse.Namespace, settings: Settings) -> int:
         return UNSOUND
     except OSError as error:
         raise UsageError(f"cannot write {url.database}: {error.strerror}") from None
+    except sqlite3.Error as error:
+        raise UsageError(f"cannot copy {given.file} to {url.database}: {error}") from None
     print(f"{_shown(settings)} is restored from {given.file}")
     return 0
 
@@ -135,4 +141,4 @@ def _pages(progress: Progress) -> Callable[[int, int], None]:
 
 def _shown(settings: Settings) -> str:
     url = make_url(settings.database_url)
-    return str(url.database) if url.get_backend_name() == "sqlite" else url.render_as_string()
+    return str(url.database) if url.get_backend_name() == "sqlite" else masked(settings.database_url)

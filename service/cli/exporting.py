@@ -16,7 +16,8 @@ from service.cli.importing import NO_CATALOGUE
 from service.cli.progress import Progress, shown
 from service.files.reading import form_of_name
 from service.files.rows import Form
-from service.files.writing import encoded, whole_file
+from service.files.whole import whole_file
+from service.files.writing import encoded
 from service.settings import Settings
 from service.store.engine import snapshot
 from service.usecases.exporting.table import Export, export_of

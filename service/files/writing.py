@@ -1,15 +1,12 @@
-"""Writing rows: CSV that a spreadsheet may open, or NDJSON; and files that are whole or not there."""
+"""Writing rows: CSV that a spreadsheet may open, or NDJSON."""
 
 from __future__ import annotations
 
 import csv
 import io
-import os
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from contextlib import contextmanager
-from pathlib import Path
-from typing import Any, BinaryIO
+from typing import Any
 
 import orjson
 
@@ -36,20 +33,6 @@ def encoded(rows: Iterable[Mapping[str, Any]], columns: Sequence[str], form: For
     else:
         for row in rows:
             yield orjson.dumps({name: row[name] for name in columns if name in row}) + b"\n"
-
-
-@contextmanager
-def whole_file(path: Path) -> Iterator[BinaryIO]:
-    """A file to write, there under its name when the block ended well; until then one before it stays."""
-    unfinished = path.parent / f"{path.name}.part"
-    try:
-        with unfinished.open("wb") as stream:
-            yield stream
-            stream.flush()
-            os.fsync(stream.fileno())
-        unfinished.replace(path)
-    finally:
-        unfinished.unlink(missing_ok=True)
 
 
 def _cell(value: object) -> str:

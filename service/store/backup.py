@@ -7,12 +7,13 @@ moved into place when it is on the disk.
 
 from __future__ import annotations
 
-import os
 import sqlite3
 from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager
 from pathlib import Path
 from typing import NamedTuple
+
+from service.files.whole import remove, under_way
 
 PAGES = 1_024
 """Copied at a time."""
@@ -26,8 +27,8 @@ IN_USE_SECONDS = 2.0
 Moved = Callable[[int, int], None]
 """Told how many pages are copied, of how many."""
 
-
 MOVE = "move it away, with what stands beside it (-wal, -shm), if you mean to give it up"
+ANOTHER = "look which file was meant"
 
 
 class Refused(Exception):
@@ -44,12 +45,17 @@ class Age(NamedTuple):
 
 def back_up(database: Path, copy: Path, moved: Moved) -> None:
     """Copy a database into a new file. Raises Refused, or what SQLite raises."""
-    if copy.exists():
-        raise Refused(f"{copy} is there already: a backup is never written over, choose another name")
-    with closing(_opened(database)) as source, _under_way(copy) as unfinished:
+    refuse_to_write_over(copy)
+    with closing(_opened(database)) as source, under_way(copy, BESIDE) as unfinished:
         source.execute("BEGIN")
         _age(source, database)
         _copy(source, unfinished, moved)
+
+
+def refuse_to_write_over(copy: Path) -> None:
+    """Raises Refused for a name that is taken."""
+    if copy.exists():
+        raise Refused(f"{copy} is there already: a backup is never written over, choose another name")
 
 
 def put_back(copy: Path, database: Path, moved: Moved, check: Callable[[Path], None]) -> None:
@@ -59,13 +65,15 @@ def put_back(copy: Path, database: Path, moved: Moved, check: Callable[[Path], N
     Raises Refused, what `check` raises, or what SQLite raises; then the database is as it was.
     """
     with closing(_opened(copy)) as source:
+        if database.exists() and database.samefile(copy):
+            raise Refused(f"{copy} is the database itself and no backup of it: {ANOTHER}")
         source.execute("BEGIN")
         offered = _age(source, copy)
-        with _nobody_else(database, source, offered), _under_way(database) as unfinished:
+        with _nobody_else(database, source, offered), under_way(database, BESIDE) as unfinished:
             _copy(source, unfinished, moved)
             check(unfinished)
             # What stands beside the old file is of no use to the new one, and would harm it.
-            _remove(database, BESIDE)
+            remove(database, BESIDE)
 
 
 @contextmanager
@@ -82,7 +90,7 @@ def _nobody_else(database: Path, backup: sqlite3.Connection, offered: Age) -> It
         return
     with closing(_opened(database)) as old:
         _take_over(database, old)
-        there = _age(old, database)
+        there = _age(old, database, MOVE)
         _refuse_newer(database, there, offered)
         if _event(old, there.events) != _event(backup, there.events):
             raise Refused(f"{database} holds another ledger than the backup; {MOVE}")
@@ -98,7 +106,7 @@ def _take_over(database: Path, old: sqlite3.Connection) -> None:
     except sqlite3.OperationalError:
         raise Refused(f"{database} is in use: stop whatever has it open, the server first") from None
     except sqlite3.DatabaseError as error:
-        raise _no_database(database, error) from None
+        raise _no_database(database, error, MOVE) from None
 
 
 def _refuse_newer(database: Path, there: Age, offered: Age) -> None:
@@ -111,7 +119,7 @@ def _beyond(there: Age, offered: Age) -> str:
     return ", ".join(f"{mine:,} {what} against {theirs:,}" for what, mine, theirs in named if mine > theirs)
 
 
-def _age(connection: sqlite3.Connection, file: Path) -> Age:
+def _age(connection: sqlite3.Connection, file: Path, mend: str = ANOTHER) -> Age:
     """Raises Refused for what is no database of ours."""
     columns = {"events": "seq", "catalogue_revisions": "number", "keys": "changed"}
     asked = ", ".join(
@@ -121,11 +129,11 @@ def _age(connection: sqlite3.Connection, file: Path) -> Age:
     try:
         return Age(*connection.execute(f"SELECT {asked}").fetchone())
     except sqlite3.DatabaseError as error:
-        raise _no_database(file, error) from None
+        raise _no_database(file, error, mend) from None
 
 
-def _no_database(file: Path, error: sqlite3.DatabaseError) -> Refused:
-    return Refused(f"{file} is no database of the service, or a damaged one ({error}); if need be, {MOVE}")
+def _no_database(file: Path, error: sqlite3.DatabaseError, mend: str) -> Refused:
+    return Refused(f"{file} is no database of the service, or a damaged one ({error}): {mend}")
 
 
 def _event(connection: sqlite3.Connection, number: int) -> tuple[object, ...] | None:
@@ -156,34 +164,5 @@ def _copy(source: sqlite3.Connection, unfinished: Path, moved: Moved) -> None:
         raise Refused(f"what was copied is damaged, and nothing was kept: {told[0]}")
 
 
-@contextmanager
-def _under_way(file: Path) -> Iterator[Path]:
-    """The name under which a file is written; it gets its own when it is whole, and else is gone."""
-    unfinished = file.with_name(f"{file.name}.part")
-    _remove(unfinished, ("", *BESIDE))
-    try:
-        yield unfinished
-        with unfinished.open("rb") as written:
-            os.fsync(written.fileno())
-        unfinished.replace(file)
-        _keep_name(file)
-    finally:
-        _remove(unfinished, ("", *BESIDE))
-
-
-def _keep_name(file: Path) -> None:
-    """The folder says under which name a file is found, and is on the disk only when that is asked for."""
-    folder = os.open(file.absolute().parent, os.O_RDONLY)
-    try:
-        os.fsync(folder)
-    finally:
-        os.close(folder)
-
-
 def _beside(file: Path) -> Iterator[Path]:
     return (file.with_name(f"{file.name}{suffix}") for suffix in BESIDE)
-
-
-def _remove(file: Path, suffixes: tuple[str, ...]) -> None:
-    for suffix in suffixes:
-        file.with_name(f"{file.name}{suffix}").unlink(missing_ok=True)

@@ -10,21 +10,15 @@ from pathlib import Path
 
 from sqlalchemy import Engine, inspect, make_url
 
-from service.store.backup import Refused
+from service.files.whole import under_way
+from service.store.backup import Refused, refuse_to_write_over
 
 
 def dump(url: str, file: Path) -> None:
     """Write a database of one moment, while others go on writing. Raises Refused."""
-    if file.exists():
-        raise Refused(f"{file} is there already: a backup is never written over, choose another name")
-    unfinished = file.with_name(f"{file.name}.part")
-    try:
+    refuse_to_write_over(file)
+    with under_way(file) as unfinished:
         _run("pg_dump", url, "--format=custom", "--no-owner", "--no-privileges", f"--file={unfinished}")
-        with unfinished.open("rb") as written:
-            os.fsync(written.fileno())
-        unfinished.replace(file)
-    finally:
-        unfinished.unlink(missing_ok=True)
 
 
 def load(engine: Engine, url: str, file: Path) -> None:
@@ -45,16 +39,13 @@ def load(engine: Engine, url: str, file: Path) -> None:
 
 
 def _run(program: str, url: str, *arguments: str) -> None:
-    target = make_url(url)
     found = shutil.which(program)
     if found is None:
         raise Refused(
             f"{program} is not on this machine: install PostgreSQL's client programs, or run {program} where "
             "the server is"
         )
-    plain = target.set(drivername="postgresql", password=None).render_as_string(hide_password=False)
-    # A password among the arguments could be read by everybody on the machine.
-    secret = {} if target.password is None else {"PGPASSWORD": target.password}
+    plain, secret = without_password(url)
     done = subprocess.run(  # noqa: S603 - a program of PostgreSQL, and no shell reads the words
         [found, f"--dbname={plain}", *arguments],
         env={**os.environ, **secret},
@@ -63,8 +54,23 @@ def _run(program: str, url: str, *arguments: str) -> None:
         check=False,
     )
     if done.returncode:
-        raise Refused(f"{program} failed: {_last(done.stderr.decode(errors='replace').splitlines())}")
+        raise Refused(f"{program} failed: {_reason(done.stderr.decode(errors='replace').splitlines())}")
 
 
-def _last(lines: Sequence[str]) -> str:
-    return lines[-1] if lines else "it did not say why"
+def without_password(url: str) -> tuple[str, dict[str, str]]:
+    """A URL for PostgreSQL's programs, and what their environment has to tell besides.
+
+    Everybody on the machine could read a password among the arguments.
+    """
+    target = make_url(url).set(drivername="postgresql")
+    password = target.password or target.query.get("password")
+    # `set` would take None for what is to stay.
+    plain = target._replace(password=None).difference_update_query(["password"])
+    secret = {"PGPASSWORD": str(password)} if password else {}
+    return plain.render_as_string(hide_password=False), secret
+
+
+def _reason(lines: Sequence[str]) -> str:
+    """The first error that was told. What follows it may be a whole statement."""
+    errors = [line for line in lines if "error:" in line]
+    return next(iter(errors or lines[-1:]), "it did not say why")

@@ -15,7 +15,7 @@ import pytest
 from sqlalchemy import URL, Engine, make_url, text
 
 from service.cli.main import main
-from service.store import backup
+from service.store import backup, dump
 from service.store.append import append
 from service.store.engine import open_engine, reading, writing
 from service.store.ledger import last_number
@@ -247,6 +247,35 @@ def test_what_is_no_sound_backup_changes_nothing(
     assert names(shop.parent) == ["copies", "shop.db"]
 
 
+def test_a_database_is_no_backup_of_itself(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["restore", str(shop)]) == 2
+    assert "is the database itself" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("command", ["backup", "restore"])
+def test_where_nothing_can_be_written_is_told(
+    shop: Path, made: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, command: str
+) -> None:
+    file = shop.parent / "nowhere" / "shop.db"
+    if command == "restore":
+        monkeypatch.setenv("BOARDFIT_DATABASE_URL", f"sqlite:///{file}")
+    assert main([command, str(file if command == "backup" else made)]) == 2
+    assert f"error: cannot write {file}: No such file or directory" in capsys.readouterr().err
+
+
+def test_a_full_disk_is_told(
+    shop: Path, copy: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(*_: object) -> None:
+        raise sqlite3.OperationalError("database or disk is full")
+
+    monkeypatch.setattr(backup, "_copy", full)
+    copy.parent.mkdir()
+    assert main(["backup", str(copy)]) == 2
+    assert f"error: cannot copy {shop} to {copy}: database or disk is full" in capsys.readouterr().err
+    assert names(copy.parent) == []
+
+
 def test_a_damaged_database_is_not_written_over_by_itself(
     shop: Path, made: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -318,6 +347,14 @@ def test_a_postgresql_database_comes_back_as_it_was(
     assert "sound: 251 events" in capsys.readouterr().out
     assert rows(empty) == rows(full)
     assert names(tmp_path) == ["cut.dump", "shop.dump"]
+
+
+@pytest.mark.parametrize(
+    "url",
+    ["postgresql://u:s3cr%20t@h/n?sslmode=require", "postgresql://u@h/n?password=s3cr%20t&sslmode=require"],
+)
+def test_no_password_is_among_the_arguments_of_a_program(url: str) -> None:
+    assert dump.without_password(url) == ("postgresql://u@h/n?sslmode=require", {"PGPASSWORD": "s3cr t"})
 
 
 def test_what_is_missing_for_postgresql_is_told(

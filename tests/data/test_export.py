@@ -19,7 +19,7 @@ from service.api.present.wording import wording
 from service.demo import serials as s
 from service.demo.making import fill
 from service.files.rows import Form
-from service.files.writing import whole_file
+from service.files.whole import whole_file
 from service.store.engine import reading, snapshot
 from service.store.feed import feed
 from service.usecases.exporting.boards import board_rows
