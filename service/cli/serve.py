@@ -39,7 +39,7 @@ def run(given: argparse.Namespace, settings: Settings) -> int:
     settings = replace(
         settings,
         port=given.port or settings.port,
-        log_level="warning" if given.quiet else settings.log_level,
+        log_level="warning" if given.quiet and settings.log_level == "info" else settings.log_level,
     )
     with opened(settings, must_exist=False) as engine:
         if not listed_keys(engine):

@@ -77,13 +77,16 @@ def count_in(folder: str) -> None:
 
 
 def _take_place(folder: Path) -> int:
+    """The lowest place that is free. Raises OSError for a folder whose file system knows no locks."""
     for place in count():
         file = (folder / f"{place}.lock").open("ab")
         try:
             fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
-        except OSError:
+        except OSError as refusal:
             file.close()
-            continue
+            if isinstance(refusal, BlockingIOError):
+                continue
+            raise
         _held.append(file)
         return place
     raise AssertionError

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from functools import cache
 from pathlib import Path
+from typing import NamedTuple
 
 from alembic import command
 from alembic.config import Config
 from alembic.runtime.migration import MigrationContext
 from alembic.script import ScriptDirectory
-from alembic.util import CommandError
 from sqlalchemy import Connection, Engine, text
 from sqlalchemy.exc import ProgrammingError
 
@@ -32,13 +33,20 @@ class NotTheOwner(Exception):
     """The database has not the tables of this version, and the user may not make them."""
 
 
+class _Revisions(NamedTuple):
+    """Those of this version."""
+
+    newest: str | None
+    all: frozenset[str]
+
+
 def to_head(engine: Engine) -> None:
     """Migrate to the newest tables, or see that nothing is to be done.
 
     Raises UnknownRevision or NotTheOwner, and then nothing was touched; NoMigrations.
     """
     try:
-        _to_head(engine, _scripts())
+        _to_head(engine, _revisions(migrations_folder()))
     except ProgrammingError as refusal:
         if not is_forbidden(refusal):
             raise
@@ -48,27 +56,27 @@ def to_head(engine: Engine) -> None:
         ) from refusal
 
 
-def _to_head(engine: Engine, scripts: ScriptDirectory) -> None:
+def _to_head(engine: Engine, ours: _Revisions) -> None:
     with reading(engine) as connection:
-        if _is_at_head(connection, scripts):
+        if _is_at_head(connection, ours):
             return
     with writing(engine) as connection:
         if engine.dialect.name == "postgresql":
             connection.execute(text("SELECT pg_advisory_xact_lock(:key)"), {"key": MIGRATION_KEY})
         # Another process may have migrated while this one waited for the lock.
-        if not _is_at_head(connection, scripts):
+        if not _is_at_head(connection, ours):
             run(connection, "upgrade", "head")
 
 
 def is_at_head(engine: Engine) -> bool:
     """Whether the tables are those of this version. Raises as `to_head` does."""
     with reading(engine) as connection:
-        return _is_at_head(connection, _scripts())
+        return _is_at_head(connection, _revisions(migrations_folder()))
 
 
 def newest() -> str | None:
     """The revision of this version's tables."""
-    return _scripts().get_current_head()
+    return _revisions(migrations_folder()).newest
 
 
 def migrations_folder() -> Path:
@@ -80,34 +88,33 @@ def migrations_folder() -> Path:
     raise NoMigrations(f"no migrations in {beside} nor in the working folder")
 
 
-def _config() -> Config:
+def _config(folder: Path) -> Config:
     config = Config()
-    config.set_main_option("script_location", str(migrations_folder()).replace("%", "%%"))
+    config.set_main_option("script_location", str(folder).replace("%", "%%"))
     return config
 
 
-def _scripts() -> ScriptDirectory:
-    return ScriptDirectory.from_config(_config())
+@cache
+def _revisions(folder: Path) -> _Revisions:
+    """Read once: whoever looks whether the service is ready asks every second."""
+    scripts = ScriptDirectory.from_config(_config(folder))
+    return _Revisions(
+        scripts.get_current_head(), frozenset(each.revision for each in scripts.walk_revisions())
+    )
 
 
-def _is_at_head(connection: Connection, scripts: ScriptDirectory) -> bool:
+def _is_at_head(connection: Connection, ours: _Revisions) -> bool:
     revision = MigrationContext.configure(connection).get_current_revision()
-    if revision is not None:
-        _refuse_unknown(revision, scripts)
-    return revision == scripts.get_current_head()
-
-
-def _refuse_unknown(revision: str, scripts: ScriptDirectory) -> None:
-    try:
-        scripts.get_revision(revision)
-    except CommandError:
+    if revision is not None and revision not in ours.all:
         raise UnknownRevision(
-            f"the database is at revision {revision}, which this version does not know"
-        ) from None
+            f"the database is at revision {revision}, which this version does not know: run the version that "
+            "made it, or a later one"
+        )
+    return revision == ours.newest
 
 
 def run(connection: Connection, direction: str, revision: str) -> None:
     """Let alembic `upgrade` or `downgrade` to a revision, in the transaction of the connection."""
-    config = _config()
+    config = _config(migrations_folder())
     config.attributes["connection"] = connection
     getattr(command, direction)(config, revision)

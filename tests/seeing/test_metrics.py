@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import errno
+import fcntl
 import re
 from collections.abc import Iterator, Mapping
 from pathlib import Path
@@ -215,6 +217,18 @@ def test_the_readme_tells_every_series_and_its_labels(app: Flask) -> None:
     assert told.keys() == found.keys()
     for name, used in found.items():
         assert used <= set(told[name]), name
+
+
+def test_a_folder_that_knows_no_locks_is_told_and_not_filled(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def no_locks(*_: object) -> None:
+        raise OSError(errno.ENOLCK, "No locks available")
+
+    monkeypatch.setattr(fcntl, "flock", no_locks)
+    with pytest.raises(OSError, match="No locks available"):
+        vars(together)["_take_place"](tmp_path)
+    assert len(list(tmp_path.iterdir())) == 1
 
 
 def test_nothing_of_a_key_is_told(app: Flask) -> None:
