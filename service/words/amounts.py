@@ -42,10 +42,11 @@ def money(amount: Decimal, currency: str, said: Language) -> str:
 
 
 def day(text: str, said: Language) -> str:
-    """A day that is told as ISO 8601 has it; any other text stays."""
-    if not ISO_DAY.fullmatch(text):
+    """A day that is told as ISO 8601 has it; any other text stays, as a serial that looks like one."""
+    try:
+        told = date.fromisoformat(text if ISO_DAY.fullmatch(text) else "")
+    except ValueError:
         return text
-    told = date.fromisoformat(text)
     return said.say(DAY, year=f"{told.year:04}", month=f"{told.month:02}", day=f"{told.day:02}")
 
 

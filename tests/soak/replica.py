@@ -49,13 +49,14 @@ def measured(folder: Path) -> Sequence[str]:
     ):
         behind = sorted(lag(shop.server, replica, number) for number in range(WRITES))
         same = sum(alike(shop.server, replica, ask.target) for ask in asks.BY_SERIAL)
+        assert same == len(asks.BY_SERIAL), f"{len(asks.BY_SERIAL) - same} answers are not those of the first"
         with closing(Client(replica.port)) as client:
             refused = client.record(written(WRITES))
         assert (refused.status, "Retry-After" in refused.headers) == (503, True)
         as_fast_as_it_goes(replica.port, fits(), 8, WARM)
         _, cost = weighed(Place(replica, second.pid), fits(), SECONDS)
     return (
-        f"{same} of {len(asks.BY_SERIAL)} answers are those of the first, a write is a 503 with Retry-After",
+        f"all of {same} answers are those of the first, a write is a 503 with Retry-After",
         f"behind by {median(behind) * 1000:.0f} ms (median), {quantile(behind, 0.95) * 1000:.0f} (p95)",
         f"fit: {told(cost)}",
     )

@@ -59,6 +59,6 @@ def test_a_whole_number_has_no_digits_after_the_mark() -> None:
     assert number(1480, language("de")) == "1.480"
 
 
-@pytest.mark.parametrize("text", ["TM224000188", "AA100", "2022", "2022-10-03T08:00", ""])
+@pytest.mark.parametrize("text", ["TM224000188", "AA100", "2022", "2022-10-03T08:00", "", "2022-45-03"])
 def test_what_is_no_day_stays(text: str) -> None:
     assert day(text, language("de")) == text

@@ -33,6 +33,8 @@ def main() -> int:
     parser.add_argument("names", nargs="*", metavar="NAME", help="which; all, where none is named")
     parser.add_argument("--seconds", type=float, help="how long each lasts, instead of its own time")
     given = parser.parse_args()
+    if given.seconds is not None and given.seconds <= 0:
+        parser.error("seconds must be above 0")
     for name in given.names:
         if name not in FAULTS:
             parser.error(f"no fault {name}; there are {', '.join(FAULTS)}")
