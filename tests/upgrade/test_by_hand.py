@@ -276,15 +276,15 @@ def test_unknown_boards_have_a_plan_each_a_range_of_cost_and_a_question() -> Non
 
 
 def test_past_the_bound_it_cannot_tell_and_says_why(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Eight places of one role are filled together, each with any of twenty boards: more ports cost more."""
+    """Four places of one role are filled together, each with any of twenty boards: more ports cost more."""
     told = with_more_bumpers(*range(3, 21))
-    told["roles"]["bumper"]["places"] = [f"p{at}" for at in range(8)]
+    told["roles"]["bumper"]["places"] = [f"p{at}" for at in range(4)]
     told["capabilities"]["ports"]["hardware"] = [{"role": "bumper", "feature": "port"}]
-    told["models"]["m1"]["allows"]["ports"]["amount"] = 90
+    told["models"]["m1"]["allows"]["ports"]["amount"] = 60
     for at in range(3, 21):
         part(told, f"BUMP-{at}").update(features={"port": at}, price=f"{at * at}.00")
     assert asked(told, SONAR).outcome is UpgradeOutcome.POSSIBLE, "of boards that are alike one is looked at"
-    answer = asked(told, {"ports": 90})
+    answer = asked(told, {"ports": 60})
     assert (answer.outcome, answer.cause) == (UpgradeOutcome.CANNOT_TELL, Cause.BOUND_EXCEEDED)
     assert answer.cases == ()
     assert asked(paper(), SONAR).outcome is UpgradeOutcome.POSSIBLE
