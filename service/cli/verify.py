@@ -11,7 +11,7 @@ from sqlalchemy import Engine
 from service.cli.databases import as_it_is
 from service.cli.progress import shown
 from service.settings import Settings
-from service.store.engine import snapshot
+from service.store.engine import snapshot, unhurried
 from service.store.verifying import Size, size, verified
 
 MOST_TOLD = 50
@@ -44,7 +44,7 @@ def run(given: argparse.Namespace, settings: Settings) -> int:
 def tell_soundness(engine: Engine, *, quiet: bool) -> int:
     """Look at everything; the exit status."""
     faults = 0
-    with snapshot(engine) as connection:
+    with snapshot(engine) as connection, unhurried(connection):
         there = size(connection)
         with shown("verified", there.length, quiet=quiet) as progress:
             for fault in verified(

@@ -26,9 +26,14 @@ Made = TypeVar("Made")
 class BoundedConnection(psycopg.Connection[Any]):
     """A connection that is given up when it stays silent; it is closed then, and raises OperationalError."""
 
+    is_bounded = True
+    """Off for work that takes as long as it takes."""
+
     def wait(self, gen: Any, interval: float = 0.1, timeout: float | None = None) -> Any:
+        if timeout is None and self.is_bounded:
+            timeout = SILENCE_SECONDS
         try:
-            return super().wait(gen, interval, SILENCE_SECONDS if timeout is None else timeout)
+            return super().wait(gen, interval, timeout)
         except psycopg.OperationalError:
             if self.pgconn.transaction_status == TransactionStatus.ACTIVE:
                 # What was asked may be answered yet, to nobody: the connection is of no use any more.

@@ -15,10 +15,10 @@ from contextlib import contextmanager
 from typing import Any
 from weakref import WeakKeyDictionary
 
-from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url
+from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url, text
 from sqlalchemy.exc import OperationalError
 
-from service.store.dialling import Dialling, dialled
+from service.store.dialling import BoundedConnection, Dialling, dialled
 from service.store.turns import Turns
 
 STATEMENT_TIMEOUT_MS = 10_000
@@ -127,6 +127,25 @@ def snapshot(engine: Engine) -> Iterator[Connection]:
             connection.exec_driver_sql("BEGIN DEFERRED")
         yield connection
         transaction.rollback()
+
+
+@contextmanager
+def unhurried(connection: Connection) -> Iterator[None]:
+    """Where statements of a transaction take as long as they take: a migration or a check of a long ledger.
+
+    It is for commands, at which somebody sits: PostgreSQL is waited for without end.
+    """
+    if connection.dialect.name != "postgresql":
+        yield
+        return
+    connection.execute(text("SET LOCAL statement_timeout = 0"))
+    driver = connection.connection.driver_connection
+    assert isinstance(driver, BoundedConnection)
+    driver.is_bounded = False
+    try:
+        yield
+    finally:
+        driver.is_bounded = True
 
 
 @contextmanager

@@ -15,7 +15,7 @@ from sqlalchemy.exc import ProgrammingError
 
 import service
 from service.store.away import is_forbidden
-from service.store.engine import reading, writing
+from service.store.engine import reading, unhurried, writing
 
 MIGRATION_KEY = 0x626F_6172_6466_0002
 """The advisory lock of migrating on PostgreSQL."""
@@ -65,7 +65,8 @@ def _to_head(engine: Engine, ours: _Revisions) -> None:
             connection.execute(text("SELECT pg_advisory_xact_lock(:key)"), {"key": MIGRATION_KEY})
         # Another process may have migrated while this one waited for the lock.
         if not _is_at_head(connection, ours):
-            run(connection, "upgrade", "head")
+            with unhurried(connection):
+                run(connection, "upgrade", "head")
 
 
 def is_at_head(engine: Engine) -> bool:

@@ -18,7 +18,7 @@ from sqlalchemy.exc import OperationalError
 from service.store import dialling as dialling_module
 from service.store.away import is_away
 from service.store.dialling import HOLD_SECONDS, Dialling
-from service.store.engine import reading
+from service.store.engine import reading, snapshot, unhurried
 from service.store.reader import Reader
 
 SHORT = 0.3
@@ -97,6 +97,21 @@ def test_a_server_that_says_nothing_is_given_up(
     assert away.value.connection_invalidated
     with reading(postgres_engine) as connection:
         assert connection.execute(text("SELECT 1")).scalar_one() == 1
+
+
+def test_a_command_waits_for_what_takes_long_and_nobody_after_it(
+    postgres_engine: Engine, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(dialling_module, "SILENCE_SECONDS", SHORT)
+    slowly, limit = text(f"SELECT pg_sleep({2 * SHORT})"), text("SHOW statement_timeout")
+    with snapshot(postgres_engine) as connection:
+        with unhurried(connection):
+            assert connection.execute(limit).scalar_one() == "0"
+            connection.execute(slowly)
+        with pytest.raises(OperationalError):
+            connection.execute(slowly)
+    with reading(postgres_engine) as connection:
+        assert connection.execute(limit).scalar_one() == "10s"
 
 
 def test_a_reader_asks_another_process_of_the_server_where_its_own_says_nothing(
