@@ -37,7 +37,7 @@ def with_known(found: Situation, **changes: object) -> Situation:
 
 def changed(answer: Answer, **changes: object) -> Answer:
     axes = {name: changes.pop(name) for name in ("fit", "programming") if name in changes}
-    decision = replace(answer.conclusion.decision, **axes)  # type: ignore[arg-type] # the two axes are enums
+    decision = answer.conclusion.decision._replace(**axes)  # type: ignore[arg-type] # the two axes are enums
     conclusion = replace(answer.conclusion, decision=decision, **changes)  # type: ignore[arg-type] # as they are named
     return answer._replace(conclusion=conclusion)
 

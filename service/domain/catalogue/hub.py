@@ -66,6 +66,7 @@ class Hub:
         """Whether fitting any board takes the programming tool in this family."""
         self.renewal_takes_tool = self.swap_takes_tool or StepKind.ACTIVATE in self.tool_steps
         """Whether fitting a board that names or follows does, since the unit is set up again after it."""
+        self._listed: dict[PartNumber, bool] = {}
         self._factory: dict[RoleId, tuple[PartNumber, ...]] = {}
 
     @cached_property
@@ -84,6 +85,11 @@ class Hub:
             ),
             None,
         )
+
+    @cached_property
+    def naming_places(self) -> tuple[Place, ...]:
+        """The places of that role."""
+        return tuple(place for place in self.places if place.role == self.naming_role)
 
     @cached_property
     def binding_roles(self) -> frozenset[RoleId]:
@@ -110,8 +116,12 @@ class Hub:
 
     def lists(self, number: PartNumber) -> bool:
         """Whether the part is listed here, itself or through replacement. Its markets are its own."""
-        reach = self.owner.reached.get(number)
-        return reach is not None and reach.covers(self.serial_cell, self.date_cell)
+        listed = self._listed.get(number)
+        if listed is None:
+            reach = self.owner.reached.get(number)
+            listed = reach is not None and reach.covers(self.serial_cell, self.date_cell)
+            self._listed[number] = listed
+        return listed
 
     def sells(self, number: PartNumber) -> bool:
         """Whether the part is for this unit's market."""

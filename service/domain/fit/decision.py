@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cache, lru_cache
 from itertools import product
 from typing import NamedTuple
 
@@ -50,8 +50,7 @@ class Reason:
     certain: bool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Decision:
+class Decision(NamedTuple):
     """What the worlds agree on."""
 
     mask: int
@@ -86,14 +85,20 @@ def decide(facts: CaseFacts) -> Decision:
     mask = 0
     for row in table:
         mask |= row.mask
-    fit = _fit(mask)
+    fit, programming = _axes(mask)
     return Decision(
         mask=mask,
         fit=fit,
-        programming=_programming(mask, fit),
+        programming=programming,
         reasons=_reasons(table),
         rows=table,
     )
+
+
+@cache
+def _axes(mask: int) -> tuple[Fit, Programming]:
+    fit = _fit(mask)
+    return fit, _programming(mask, fit)
 
 
 def _fit(mask: int) -> Fit:
@@ -119,20 +124,24 @@ def _programming(mask: int, fit: Fit) -> Programming:
 def _reasons(table: Sequence[Row]) -> tuple[Reason, ...]:
     """All findings of all hubs, one reason for each code and place, the deciding ones first."""
     told: dict[tuple[str, Place], list[Told]] = {}
-    sure_in: Counter[tuple[str, Place]] = Counter()
+    sure_in: dict[tuple[str, Place], int] = {}
     for row in table:
-        entries = list(_row_findings(row))
-        for entry in entries:
+        found = _row_findings(row)
+        for entry in found:
             told.setdefault((entry.finding.code, entry.finding.place), []).append(entry)
-        sure_in.update({(e.finding.code, e.finding.place) for e in entries if e.certain})
-    reasons = [
-        _single(entries[0].finding, entries[0].deciding, sure_in[key] == len(table))
-        if len(entries) == 1
-        else _several(entries, sure_in[key] == len(table))
-        for key, entries in told.items()
-    ]
-    reasons.sort(key=_weight)
+        for key in {(entry.finding.code, entry.finding.place) for entry in found if entry.certain}:
+            sure_in[key] = sure_in.get(key, 0) + 1
+    reasons = [_weighed(entries, sure_in.get(key) == len(table)) for key, entries in told.items()]
+    if len(reasons) > 1:
+        reasons.sort(key=_weight)
     return tuple(reasons)
+
+
+def _weighed(entries: Sequence[Told], certain: bool) -> Reason:
+    if len(entries) > 1:
+        return _several(entries, certain)
+    (entry,) = entries
+    return _single(entry.finding, entry.deciding, certain)
 
 
 def _weight(reason: Reason) -> tuple[bool, int, Place, str]:
@@ -162,27 +171,32 @@ def merged(facts: Iterable[Iterable[tuple[str, str]]]) -> dict[str, tuple[str, .
     return {name: tuple(sorted(found)) for name, found in values.items()}
 
 
-def _row_findings(row: Row) -> Iterator[Told]:
-    for found in row.set_findings:
-        yield Told(found, found.rule <= _highest(row, found.place), True)
+def _row_findings(row: Row) -> list[Told]:
+    told = [Told(found, found.rule <= _highest(row, found.place), True) for found in row.set_findings]
     if not row.hub.covered:
-        yield Told(not_covered(row), bool(row.mask & SCOPE_MASK), True)
+        told.append(Told(not_covered(row), bool(row.mask & SCOPE_MASK), True))
     fits = bool(row.mask & YES_MASK)
+    elsewhere = False
     for place, there in row.telling.items():
-        yield from _place_findings(there.cells, _highest(row, place), fits)
+        told += _place_findings(there.cells, _highest(row, place), fits)
+        elsewhere = elsewhere or there.elsewhere
     for joint in row.joints:
-        yield from _joint_findings(row, joint, fits)
-    if row.hub.covered and any(there.elsewhere for there in row.telling.values()):
-        yield from _set_findings(row)
+        told += _joint_findings(row, joint, fits)
+    if elsewhere and row.hub.covered:
+        told += _set_findings(row)
+    return told
 
 
 def _highest(row: Row, place: Place) -> int:
     """The highest rank that the rest of the set, without this place, can have: a rule of this place
     decides where it is not above that."""
-    masks = [there.mask for other, there in row.telling.items() if other != place]
-    if row.joints:
-        masks += [joint.mask for joint in row.joints]
-    return min(row.base, *masks, FITS_MASK).bit_length() - 1
+    highest = row.base
+    for other, there in row.telling.items():
+        if other != place:
+            highest = min(highest, there.mask)
+    for joint in row.joints:
+        highest = min(highest, joint.mask)
+    return highest.bit_length() - 1
 
 
 def not_covered(row: Row) -> Finding:
@@ -190,8 +204,14 @@ def not_covered(row: Row) -> Finding:
     return finding("model_not_covered", Rule.COVERED, UNIT, "", ("unit_model", row.hub.model.id))
 
 
-def _place_findings(cells: Sequence[Cell], others: int, fits: bool) -> Iterator[Told]:
+def _place_findings(cells: Sequence[Cell], others: int, fits: bool) -> list[Told]:
     """Findings of one place. Needs are told where the set fits in some world."""
+    if len(cells) == 1:
+        ((_, (rank, _, _), told),) = cells
+        decide = rank <= others
+        if rank > OUT_OF_SCOPE:
+            return [Told(one, decide, True) for one in told] if fits else []
+        return [Told(one, decide and one.rule == rank, True) for one in told]
     decides: dict[Finding, bool] = {}
     counts: dict[str, int] = {}
     for cell in cells:
@@ -201,8 +221,7 @@ def _place_findings(cells: Sequence[Cell], others: int, fits: bool) -> Iterator[
                 first = (one.rule == rank or rank > OUT_OF_SCOPE) and rank <= others
                 decides[one] = decides.get(one, False) or first
                 counts[one.code] = counts.get(one.code, 0) + 1
-    for one, deciding in decides.items():
-        yield Told(one, deciding, counts[one.code] == len(cells))
+    return [Told(one, deciding, counts[one.code] == len(cells)) for one, deciding in decides.items()]
 
 
 def _joint_findings(row: Row, joint: Joint, fits: bool) -> Iterator[Told]:

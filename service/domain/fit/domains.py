@@ -8,7 +8,7 @@ service. A place of which nothing is known holds its factory board where assumpt
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from enum import Enum
+from enum import IntEnum
 
 from service.domain.catalogue.hub import Hub
 from service.domain.facts.case import BoardFacts, Pairing
@@ -23,7 +23,7 @@ USABLE = (Condition.USABLE,)
 BLANK_ONLY = (BLANK,)
 
 
-class Beside(Enum):
+class Beside(IntEnum):
     """What stands beside a follower: the naming board of the resulting set."""
 
     NOTHING = 0

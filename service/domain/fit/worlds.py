@@ -114,7 +114,7 @@ def rows(facts: CaseFacts) -> list[Row]:
     for hub in facts.hubs:
         for open_role in facts.open_roles or (None,):
             row = _row(hub, facts, open_role)
-            left -= sum(len(cells.cells) for cells in row.places.values())
+            left -= sum([len(cells.cells) for cells in row.places.values()])
             if row.joints:
                 left -= sum(len(joint.ways) for joint in row.joints)
             if left < 0:
@@ -171,17 +171,22 @@ def _untouched_cells(hub: Hub, assume: bool, pairing: Pairing, beside: Beside) -
 
 def _row(hub: Hub, facts: CaseFacts, open_role: RoleId | None) -> Row:
     """The resulting set in one hub: what is proposed, and what stays."""
-    proposed = [b for b in facts.proposed if open_role is None or b.place.role == open_role]
+    proposed: Sequence[BoardFacts] = facts.proposed
+    if open_role is not None:
+        proposed = [board for board in proposed if board.place.role == open_role]
     if not hub.covered:
         places = {board.place: cells_of(hub, board, Beside.CHANGED) for board in proposed}
         return Row(hub, open_role, places, (), 1 << OUT_OF_SCOPE)
-    naming = next((board for board in proposed if board.place.role == hub.naming_role), None)
+    naming = _naming_of(hub, proposed)
     beside = beside_of(hub, facts) if naming is None else Beside.CHANGED
     places = {**_untouched_cells(hub, facts.assume, _beside_new(naming), beside)}
     for place in facts.empty:
         places.pop(place, None)
-    there = (*(board for board in facts.present if board.place in hub.places), *proposed)
-    places.update((board.place, cells_of(hub, board, beside)) for board in there)
+    for board in facts.present:
+        if board.place in hub.places:
+            places[board.place] = cells_of(hub, board, beside)
+    for board in proposed:
+        places[board.place] = cells_of(hub, board, beside)
     findings = empty_roles(hub, facts.empty - places.keys()) if facts.empty else ()
     base = FITS_MASK
     for found in findings:
@@ -207,6 +212,13 @@ def _joints(hub: Hub, places: Mapping[Place, Cells], there: Sequence[BoardFacts]
     return joints_of(hub, last, stand)
 
 
+def _naming_of(hub: Hub, proposed: Sequence[BoardFacts]) -> BoardFacts | None:
+    for board in proposed:
+        if board.place.role == hub.naming_role:
+            return board
+    return None
+
+
 def _beside_new(naming: BoardFacts | None) -> Pairing:
     """How a follower of which nothing is said comes beside a proposed naming board. It knows the one that
     the factory fitted, also when that was out for a while."""
@@ -217,9 +229,10 @@ def _beside_new(naming: BoardFacts | None) -> Pairing:
 
 def beside_of(hub: Hub, facts: CaseFacts) -> Beside:
     """The naming board that sits in the unit now, as far as a follower is concerned."""
-    place = next((p for p in hub.places if p.role == hub.naming_role and p not in facts.empty), None)
-    if place is None:
+    places = [place for place in hub.naming_places if place not in facts.empty]
+    if not places:
         return Beside.NOTHING
+    place = places[0]
     board = facts.present_at(place) or untouched(hub, facts.assume, place)
     if board is None:
         return Beside.NOTHING

@@ -73,9 +73,9 @@ def _rules_for(hub: Hub, board: Board) -> Sequence[RuleOfFit]:
 
 def verdict(hub: Hub, board: Board) -> Verdict:
     """All rules on one board in one world. Rule 2: where the model is not covered only `ALONE` speaks."""
-    found = tuple(f for rule in _rules_for(hub, board) if (f := rule(hub, board)) is not None)
+    found = [f for rule in _rules_for(hub, board) if (f := rule(hub, board)) is not None]
     if found:
-        return Verdict(found[0].rule, found, ())
+        return Verdict(found[0].rule, tuple(found), ())
     if not hub.covered:
         return Verdict(OUT_OF_SCOPE, (), ())
     wanted = needs(hub, board)
