@@ -5,43 +5,39 @@ from __future__ import annotations
 import itertools
 import time
 from collections.abc import Callable, Iterator, Mapping
-from datetime import date
 from typing import TypeVar
 
-from service.demo import serials
-from service.demo.questions import TYPICAL
-from service.demo.world import demo_catalogue, demo_events
-from service.domain.catalogue.compiled import CompiledCatalogue, compile_catalogue
-from service.domain.facts.case import CaseFacts
+from service.demo.world import demo_events
 from service.domain.facts.gathering import gather_case
-from service.domain.facts.question import Question, StatedBoard, StatedUnit, Statement
+from service.domain.facts.question import Question, StatedBoard
 from service.domain.fit import worlds
 from service.domain.fit.cause import table_of
 from service.domain.fit.conclusion import conclude
 from service.domain.fit.decision import decide
 from service.domain.rules import verdict
-from service.domain.terms import Condition, MarketId, ModelId, PartNumber, RoleId
-from service.papers import read_catalogue
+from service.domain.terms import RoleId
 from tests.bench.access import keys
+from tests.bench.cases import compiled_demo, known_cases, known_pairs
+from tests.bench.engines import engines
 from tests.bench.growth import growth
 from tests.bench.importing import import_boards
+from tests.bench.serving import serving
 from tests.bench.stock import candidates
 from tests.bench.timing import interleaved
 from tests.bench.upgrades import upgrade_plans
-from tests.bench.worlds import bare_app, demo_app, get, post
+from tests.bench.worlds import FIT, bare_app, demo_app, demo_on_postgresql, get, post
 from tests.bench.writes import writes
 
 
 def decisions() -> Iterator[str]:
-    """Outcome with all reasons from ready facts, nothing unknown; one core."""
-    compiled = _compiled()
-    ready = list(_known_cases(compiled))
+    """Outcome with all reasons from ready facts, nothing unknown, worked out every time; one core."""
+    pairs, ready = known_pairs(), list(known_cases(compiled_demo()))
     yield f"{len(ready)} different cases, a unit of each model with each part, binding and condition"
     for case in ready:
         conclude(case)
-    yield f"{_rate(decide, ready):,.0f}/s worked out anew, the resulting set of all the unit's boards"
-    judged = [(case.hubs[0], board.cells[0].board) for case in ready for board in _of_proposed(case)]
-    yield f"{_rate(lambda pair: verdict(*pair), judged):,.0f}/s the rules alone, on the proposed board"
+    rate = _rate(lambda pair: verdict(*pair), pairs)
+    yield f"{rate:,.0f}/s one board in one unit: all rules, nothing kept from one decision to another"
+    yield f"{_rate(decide, ready):,.0f}/s whole sets: both axes, all reasons; verdicts of boards shared"
     yield f"{_rate(conclude, ready):,.0f}/s as the service runs (equal facts concluded once)"
     conclude.cache_clear()
     first = _rate(conclude, ready, rounds=1)
@@ -50,13 +46,13 @@ def decisions() -> Iterator[str]:
 
 def fit() -> Iterator[str]:
     """GET /v1/fit with both serials recorded, full answer, in process, against a bare Flask route."""
-    target = next(call.target for call in TYPICAL if call.target.startswith("/v1/fit?board="))
-    with demo_app() as app:
-        works = {"bare": get(bare_app(), "/bare"), "fit": get(app, target)}
+    with demo_app() as app, demo_on_postgresql() as other:
+        works = {"bare": get(bare_app(), "/bare"), "SQLite": get(app, FIT), "PostgreSQL": get(other, FIT)}
         found = interleaved(works)
-        yield f"answer of {len(works['fit']()):,} bytes"
-        times = found["fit"] / found["bare"]
-        yield f"bare {found['bare'] * 1e6:.0f} us, fit {found['fit'] * 1e6:.0f} us: {times:.1f} times"
+        bare = found.pop("bare")
+        yield f"bare {bare * 1e6:.0f} us; an answer of {len(works['SQLite']()):,} bytes"
+        for name, seconds in found.items():
+            yield f"{name}: {seconds * 1e6:.0f} us, {seconds / bare:.1f} times"
 
 
 def batch() -> Iterator[str]:
@@ -78,7 +74,7 @@ def batch() -> Iterator[str]:
 
 def unknowns() -> Iterator[str]:
     """A question with eight unknown facts, worked out anew each time."""
-    compiled = _compiled()
+    compiled = compiled_demo()
     question = Question(boards=(StatedBoard(role=RoleId("main")), StatedBoard(role=RoleId("panel"))))
     case = gather_case(compiled, question).facts
     table = table_of(case, decide(case))
@@ -91,50 +87,6 @@ def unknowns() -> Iterator[str]:
 
     seconds = interleaved({"anew": anew}, turns=15, repeats=1)["anew"]
     yield f"{len(table.facts)} unknown facts: {seconds * 1000:.1f} ms"
-
-
-def _compiled() -> CompiledCatalogue:
-    return compile_catalogue(read_catalogue(demo_catalogue()))
-
-
-UNITS = (
-    serials.CUSTOMER_WREN_4,
-    serials.CUSTOMER_WREN_8,
-    serials.CUSTOMER_CURLEW_12,
-    serials.CUSTOMER_CURLEW_20,
-    serials.CUSTOMER_CURLEW_20_A,
-    serials.CUSTOMER_PLOVER_40,
-    serials.CUSTOMER_PLOVER_60,
-)
-"""A plate of each covered model."""
-
-
-def _known_cases(compiled: CompiledCatalogue) -> Iterator[CaseFacts]:
-    """A unit of every covered model with every part, every binding it can have, usable and not."""
-    for plate, (number, part) in itertools.product(UNITS, compiled.catalogue.parts.items()):
-        for bound in (None, *sorted(compiled.binding_domain[number])):
-            for condition in Condition:
-                asked = _known_question(plate, number, part.role, bound, condition)
-                yield gather_case(compiled, asked).facts
-
-
-def _known_question(
-    plate: str, number: PartNumber, role: RoleId, bound: ModelId | None, condition: Condition
-) -> Question:
-    claimed = Statement(
-        part=number,
-        binding="bound" if bound else "blank",
-        bound_model=bound,
-        holds="NOBODY" if bound else "",
-        condition=str(condition),
-    )
-    unit = StatedUnit(serial=plate, market=MarketId("mainland"), made_on=date(2024, 5, 31))
-    return Question(unit=unit, boards=(StatedBoard(role=role, claimed=claimed),))
-
-
-def _of_proposed(case: CaseFacts) -> Iterator[worlds.Cells]:
-    (row,) = worlds.rows(case)
-    yield from (cells for cells in row.places.values() if cells.cells and cells.cells[0].board.proposed)
 
 
 Item = TypeVar("Item")
@@ -153,7 +105,9 @@ def _rate(work: Callable[[Item], object], cases: list[Item], rounds: int = 5) ->
 
 MEASURES: Mapping[str, Callable[[], Iterator[str]]] = {
     "decisions": decisions,
+    "engines": engines,
     "fit": fit,
+    "serving": serving,
     "keys": keys,
     "batch": batch,
     "unknowns": unknowns,

@@ -14,13 +14,19 @@ from typing import Any
 from flask import Flask
 from werkzeug.test import EnvironBuilder, run_wsgi_app
 
+from service.api.calling import EXTENSION
 from service.api.seeing.log import RequestLog
 from service.api.seeing.watching import Seeing, Watch
-from service.demo.making import make_or_reuse
+from service.demo.making import fill, make_or_reuse
+from service.demo.questions import TYPICAL
 from service.settings import Settings
 from service.store.engine import open_engine
+from service.store.migrate import to_head
 from tests.support.keys import SUITE, keyed_app
+from tests.support.postgres import running_postgres
 
+FIT = next(call.target for call in TYPICAL if call.target.startswith("/v1/fit?board="))
+"""The question of fit in one line, board and unit both recorded."""
 KEY = {"Authorization": f"Bearer {SUITE.written()}"}
 
 
@@ -30,6 +36,20 @@ def demo_app(url: str | None = None) -> Iterator[Flask]:
     with tempfile.TemporaryDirectory() as folder:
         found = url or f"sqlite:///{make_or_reuse(Path(folder) / 'bench.db')}"
         yield served(Settings(database_url=found, catalogue_check_seconds=60, key_check_seconds=60))
+
+
+@contextmanager
+def demo_on_postgresql() -> Iterator[Flask]:
+    """The app on the demo's world in a PostgreSQL of its own."""
+    with running_postgres() as url:
+        engine = open_engine(url)
+        to_head(engine)
+        fill(engine)
+        engine.dispose()
+        with demo_app(url) as app:
+            yield app
+            app.extensions[EXTENSION].reader.close()
+            app.extensions[EXTENSION].database.dispose()
 
 
 def served(settings: Settings) -> Flask:
