@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from datetime import datetime
+from functools import cache
+from typing import Any, NamedTuple
 
 from marshmallow import ValidationError
 
@@ -24,8 +26,7 @@ from service.usecases.fit import check_many
 from service.usecases.shop import NoCatalogue, Shop
 
 
-@dataclass(frozen=True, slots=True)
-class Answered:
+class Answered(NamedTuple):
     """A question that was answered."""
 
     question: Question
@@ -80,8 +81,10 @@ def read_items(shop: Shop, sent: Sequence[Mapping[str, Any]]) -> list[Question |
 def answered(shop: Shop, caller: Caller, items: Sequence[Question | Problem]) -> list[Answered | Faulty]:
     """One entry for each item, in order; the questions among them are answered together."""
     found = iter(check_many(shop, caller, [item for item in items if isinstance(item, Question)]))
+    # The catalogue of now is the same for all; only a question about the past has another one.
+    words = _words(shop, caller)
     return [
-        Faulty(item) if isinstance(item, Problem) else _entry(shop, caller, item, next(found))
+        Faulty(item) if isinstance(item, Problem) else _entry(shop, item, next(found), words)
         for item in items
     ]
 
@@ -97,10 +100,16 @@ def _read(shop: Shop, schema: FitQuestion, sent: Mapping[str, Any]) -> Question 
     return asked
 
 
+def _words(shop: Shop, caller: Caller) -> Callable[[datetime | None], Wording]:
+    return cache(lambda as_of: wording(shop.catalogue_at(as_of).catalogue, caller.language))
+
+
 def _entry(
-    shop: Shop, caller: Caller, asked: Question, found: Answer | ImpossibleQuestion
+    shop: Shop,
+    asked: Question,
+    found: Answer | ImpossibleQuestion,
+    words: Callable[[datetime | None], Wording],
 ) -> Answered | Faulty:
-    compiled = catalogue_of(shop, asked)
     if isinstance(found, ImpossibleQuestion):
-        return Faulty(impossible(found, compiled))
-    return Answered(asked, found, wording(compiled.catalogue, caller.language))
+        return Faulty(impossible(found, catalogue_of(shop, asked)))
+    return Answered(asked, found, words(asked.as_of))

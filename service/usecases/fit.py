@@ -43,6 +43,9 @@ def check_many(
 ) -> list[Answer | ImpossibleQuestion]:
     """Answers in the order of the questions. Questions of one moment are answered from one gather and
     one catalogue; one that cannot be put is its own item's fault."""
+    moments = {question.as_of for question in questions}
+    if len(moments) == 1:
+        return _check_at(shop, caller, questions, moments.pop())
     answers: dict[int, Answer | ImpossibleQuestion] = {}
     for as_of in dict.fromkeys(question.as_of for question in questions):
         places = [place for place, question in enumerate(questions) if question.as_of == as_of]

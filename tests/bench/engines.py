@@ -7,6 +7,7 @@ which saves them the look-ups in the catalogue that our own rules do. That the a
 from __future__ import annotations
 
 import itertools
+import json
 from collections.abc import Callable, Iterator, Sequence
 from typing import Any, NamedTuple
 
@@ -126,7 +127,7 @@ def by_zen() -> Callable[[Facts], list[str]]:
         {"id": f"{one}-{other}", "sourceId": one, "targetId": other}
         for one, other in itertools.pairwise(("in", "rules", "out"))
     ]
-    decision = zen.ZenEngine().create_decision({"nodes": nodes, "edges": edges})
+    decision = zen.ZenEngine().create_decision(json.dumps({"nodes": nodes, "edges": edges}))
     return lambda facts: [each["code"] for each in decision.evaluate(facts)["result"]]
 
 

@@ -95,11 +95,12 @@ def _check_inside(text: str, value: Any) -> None:
     escapes = "\\u" in text
     if not escapes and text.count("[") + text.count("{") <= MAX_DEPTH:
         return
+    _check_depth(value)
+    if not escapes:
+        return
     todo: list[tuple[tuple[str | int, ...], Any]] = [((), value)]
     while todo:
         path, item = todo.pop()
-        if len(path) >= MAX_DEPTH:
-            raise _too_deep()
         if isinstance(item, str):
             _check_text(path, item)
         elif isinstance(item, dict):
@@ -108,6 +109,17 @@ def _check_inside(text: str, value: Any) -> None:
             todo.extend(((*path, name), inner) for name, inner in item.items())
         elif isinstance(item, list):
             todo.extend(((*path, position), inner) for position, inner in enumerate(item))
+
+
+def _check_depth(value: Any) -> None:
+    """Level by level; no text is looked at, for there is nothing to find in them."""
+    level = [value] if isinstance(value, (dict, list)) else []
+    for _ in range(MAX_DEPTH):
+        inner = [each.values() if isinstance(each, dict) else each for each in level]
+        level = [item for items in inner for item in items if isinstance(item, (dict, list))]
+        if not level:
+            return
+    raise _too_deep()
 
 
 def _check_text(path: tuple[str | int, ...], text: str) -> None:

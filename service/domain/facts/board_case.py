@@ -46,12 +46,13 @@ def find(sources: Sources, stated: StatedBoard, record: BoardRecord | None = Non
 def named(stated: StatedBoard, label: Decoded | Unreadable | None, record: BoardRecord | None) -> Named:
     """A stated board with its part: as read, as recorded, as its label says, as claimed. The stronger
     word wins."""
-    part = stronger_wins(
-        _one(stated.read.part, Basis.READ),
-        _one(record.part if record else None, Basis.RECORDED),
-        _labelled(label.parts) if isinstance(label, Decoded) else NOTHING_KNOWN,
-        _one(stated.claimed.part, Basis.CLAIMED),
-    )
+    recorded = _one(record.part, Basis.RECORDED) if record else NOTHING_KNOWN
+    labelled = _labelled(label.parts) if isinstance(label, Decoded) else NOTHING_KNOWN
+    if stated.silent:
+        part = stronger_wins(recorded, labelled)
+    else:
+        read, claimed = _one(stated.read.part, Basis.READ), _one(stated.claimed.part, Basis.CLAIMED)
+        part = stronger_wins(read, recorded, labelled, claimed)
     return Named(stated, label, record, part)
 
 
@@ -123,8 +124,11 @@ def _release(sources: Sources, named: Named, place: Place) -> Known:
 
 
 def _binding(stated: StatedBoard, record: BoardRecord | None) -> Known:
+    recorded = recorded_binding(record.binding) if record else NOTHING_KNOWN
+    if stated.silent:
+        return recorded
     return join(
-        recorded_binding(record.binding) if record else NOTHING_KNOWN,
+        recorded,
         _binding_of(stated.read, Basis.READ),
         _binding_of(stated.claimed, Basis.CLAIMED),
     )
@@ -136,11 +140,11 @@ def _binding_of(statement: Statement, basis: Basis) -> Known:
 
 def _condition(stated: StatedBoard, record: BoardRecord | None) -> Known:
     """A board nobody speaks of is usable, so a record of `usable` never overrules a claim of damage."""
-    return stronger_wins(
-        _condition_of(stated.read, Basis.READ),
-        _recorded_condition(record.conditions) if record else NOTHING_KNOWN,
-        _condition_of(stated.claimed, Basis.CLAIMED),
-    )
+    recorded = _recorded_condition(record.conditions) if record else NOTHING_KNOWN
+    if stated.silent:
+        return recorded
+    read, claimed = _condition_of(stated.read, Basis.READ), _condition_of(stated.claimed, Basis.CLAIMED)
+    return stronger_wins(read, recorded, claimed)
 
 
 @cache
@@ -157,6 +161,8 @@ def _condition_of(statement: Statement, basis: Basis) -> Known:
 
 
 def _introduced(stated: StatedBoard) -> Known:
+    if stated.silent:
+        return NOTHING_KNOWN
     return stronger_wins(
         _yes_or_no(stated.read.introduced, Basis.READ), _yes_or_no(stated.claimed.introduced, Basis.CLAIMED)
     )

@@ -28,6 +28,10 @@ def holder_known(
     sources: Sources, stated: StatedBoard, record: BoardRecord | None, unit_serial: str | None
 ) -> Known:
     """What is known of the holder, told from the strongest word about the serial itself."""
+    if stated.silent:
+        if record is not None and record.held_serial is not None:
+            return _known(_holder(record.held_serial, record, sources, unit_serial), Basis.RECORDED)
+        return HELD_BY_ANYBODY if unit_serial else NOTHING_KNOWN
     words = (
         (sources.unit_serial(stated.read.holds), Basis.READ),
         (record.held_serial if record else None, Basis.RECORDED),

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from functools import reduce
 from typing import NamedTuple
 
 from service.domain.terms import Basis
@@ -42,8 +41,11 @@ def is_stronger(one: Basis | None, other: Basis | None) -> bool:
 def stronger_wins(*witnesses: Known) -> Known:
     """Combine witnesses, strongest first: the strongest that knows anything decides, a weaker one may
     narrow what it leaves open, and is overruled where the two exclude each other."""
-    heard = [witness for witness in witnesses if witness is not NOTHING_KNOWN]
-    return reduce(_narrowed, heard) if heard else NOTHING_KNOWN
+    found = NOTHING_KNOWN
+    for witness in witnesses:
+        if witness is not NOTHING_KNOWN:
+            found = witness if found is NOTHING_KNOWN else _narrowed(found, witness)
+    return found
 
 
 def _narrowed(strong: Known, weak: Known) -> Known:

@@ -43,6 +43,11 @@ class StatedBoard(NamedTuple):
     claimed: Statement = NOTHING_STATED
     read: Statement = NOTHING_STATED
 
+    @property
+    def silent(self) -> bool:
+        """Whether no witness says anything of it, so that the record and the label speak alone."""
+        return self.claimed is NOTHING_STATED and self.read is NOTHING_STATED
+
 
 class StatedUnit(NamedTuple):
     """The unit of the question."""

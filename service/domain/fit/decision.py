@@ -68,6 +68,7 @@ class Decision(NamedTuple):
         return outcome(self.fit, self.programming)
 
 
+@cache
 def outcome(fit: Fit, programming: Programming) -> Outcome:
     """The one truth table from axes to outcome."""
     match fit:
