@@ -76,6 +76,13 @@ class Service(Flask):
         """No view and no hook is a coroutine, so none is looked at again with every request."""
         return func
 
+    def make_default_options_response(self) -> Response:
+        """OPTIONS: there is no content, so there is nothing to name a type for."""
+        response = super().make_default_options_response()
+        response.headers.pop("Content-Type", None)
+        response.headers["Cache-Control"] = "no-store"
+        return response
+
     def log_exception(self, exc_info: Any) -> None:
         """Nothing: `problems.handlers` logs it, and without the address."""
 

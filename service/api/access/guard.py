@@ -9,9 +9,8 @@ import re
 import time
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
-from typing import Any
 
-from flask import Flask, Request, Response, g, request
+from flask import Flask, Request, g, request
 
 from service.api.access import refusals
 from service.api.access.addresses import Network, asks_from
@@ -54,32 +53,25 @@ def register(app: Flask, access: Access) -> None:
         if _KEY_IN_QUERY.search(asked.query_string):
             raise refusals.key_in_query()
         scope = needed[asked.endpoint]
-        # The proxy of the framework is looked through once and not for each of what is kept in it.
-        kept = g._get_current_object()  # noqa: SLF001 - as above
         if scope is None or (asked.endpoint == METRICS and asks_from(asked, access.watchers)):
-            kept.caller = NOBODY
+            g.caller = NOBODY
         else:
-            kept.caller = _admitted(access, asked, scope, kept)
-
-    @app.after_request
-    def tell_rate(response: Response) -> Response:
-        counted = g.get("counted")
-        if counted is not None:
-            for name, value in counted.fields():
-                response.headers.add(name, value)
-        return response
+            g.caller = _admitted(access, asked, scope)
 
 
-def _admitted(access: Access, asked: Request, scope: Scope, kept: Any) -> Caller:
+def _admitted(access: Access, asked: Request, scope: Scope) -> Caller:
     """First who it is, then how often, then what for: what is refused counts as well."""
     try:
         admission = admit(access.keyring, _written_key(asked), time.time())
     except KeyRefused as fault:
         raise refusals.key_not_valid(fault.why) from None
-    asked.environ[SEEN].key_id = admission.key.id
-    kept.counted = counted = access.rates.count(admission.key.id, admission.key.rate)
-    if counted is not None and not counted.within:
-        raise refusals.too_many_requests(counted.limit.amount, counted.seconds)
+    seen = asked.environ[SEEN]
+    seen.key_id = admission.key.id
+    counted = access.rates.count(admission.key.id, admission.key.rate)
+    if counted is not None:
+        seen.fields += counted.fields()
+        if not counted.within:
+            raise refusals.too_many_requests(counted.limit.amount, counted.seconds)
     if scope not in admission.caller.scopes:
         raise refusals.insufficient_scope(scope)
     return admission.caller

@@ -1,31 +1,21 @@
-"""What every request and response has in common: one id, a path that can be read, a plain OPTIONS."""
+"""What every request has in common: a path that can be read, and an operation that is noted."""
 
 from __future__ import annotations
 
-from flask import Flask, Response, request
+from flask import Flask, request
 
 from service.api.problems import Problem
-from service.api.seeing.seen import SEEN, seen
+from service.api.seeing.seen import SEEN
 
 
 def register(app: Flask) -> None:
-    """Tell every caller the id of its request."""
+    """Look at every request before anybody else does."""
 
     @app.before_request
     def start() -> None:
         asked = request._get_current_object()  # type: ignore[attr-defined] # noqa: SLF001 - its documented way
         asked.environ[SEEN].endpoint = asked.endpoint
         _check_path(asked.environ.get("PATH_INFO", ""))
-
-    @app.after_request
-    def finish(response: Response) -> Response:
-        response.headers.add("X-Request-Id", seen().request_id)
-        response.headers.add("X-Content-Type-Options", "nosniff")
-        if request.method == "OPTIONS":
-            # There is no content, so there is nothing to name a type for.
-            response.headers.pop("Content-Type", None)
-            response.headers["Cache-Control"] = "no-store"
-        return response
 
 
 def _check_path(raw: str) -> None:

@@ -9,14 +9,19 @@ from werkzeug.http import parse_etags
 
 from service import __version__
 
+_RELEASE = __version__.encode()
+
 
 def entity_tag(*parts: str | bytes) -> str:
     """A strong tag, unquoted: a hash of all that the bytes of a response depend on besides its address.
 
     The software's own version is among them: a new release may word the same answer otherwise.
     """
-    encoded = (part if isinstance(part, bytes) else part.encode() for part in (__version__, *parts))
-    return urlsafe_b64encode(hashlib.sha256(b"\x1f".join(encoded)).digest()[:18]).decode()
+    whole = hashlib.sha256(_RELEASE)
+    for part in parts:
+        whole.update(b"\x1f")
+        whole.update(part if isinstance(part, bytes) else part.encode())
+    return urlsafe_b64encode(whole.digest()[:18]).decode()
 
 
 def is_known(if_none_match: str | None, tag: str) -> bool:

@@ -282,8 +282,12 @@ class In(Schema):
 
     def __init__(self, **given: Any) -> None:
         super().__init__(**given)
-        speaking = (n for n, f in self.load_fields.items() if f.required or f.load_default is not missing)
-        self._speaking = frozenset(speaking)
+        self._unsaid = {
+            name: field.load_default
+            for name, field in self.load_fields.items()
+            if field.required or field.load_default is not missing
+        }
+        """What is taken for a member that is not sent; one that is required has no default."""
 
     def load(self, data: Any, **_: Any) -> dict[str, Any]:
         """Each member as its field reads it, and defaults. Raises ValidationError with every fault."""
@@ -292,11 +296,15 @@ class In(Schema):
         found: dict[str, Any] = {}
         faults: dict[str, Any] = {}
         for name, field in self.load_fields.items():
-            value = data.get(name, missing)
-            if value is missing and name not in self._speaking:
+            if name not in data:
+                default = self._unsaid.get(name, missing)
+                if default is not missing:
+                    found[name] = default
+                elif name in self._unsaid:
+                    faults[name] = [field.error_messages["required"]]
                 continue
             try:
-                found[name] = field.deserialize(value, name, data)
+                found[name] = field.deserialize(data[name], name, data)
             except ValidationError as fault:
                 faults[name] = fault.messages
         for name in sorted(data.keys() - self.load_fields.keys()):

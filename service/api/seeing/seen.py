@@ -34,6 +34,7 @@ class Seen:
         "answers",
         "cause",
         "endpoint",
+        "fields",
         "key_id",
         "missing",
         "outcome",
@@ -50,6 +51,10 @@ class Seen:
             if "HTTP_TRACEPARENT" in environ
             else None
         )
+        self.fields = [("X-Request-Id", self.request_id), ("X-Content-Type-Options", "nosniff")]
+        """Header fields that the answer has, whatever becomes of it."""
+        if self.trace is not None:
+            self.fields.append(("traceresponse", self.trace.response()))
         self.key_id: str | None = None
         self.endpoint: str | None = None
         self.problem: str | None = None

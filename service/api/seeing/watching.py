@@ -44,8 +44,7 @@ class Watch:
         def start(line: str, headers: list[tuple[str, str]], *fault: Any) -> Callable[[bytes], object]:
             nonlocal status
             status = line[:3]
-            if seen.trace is not None:
-                headers.append(("traceresponse", seen.trace.response()))
+            headers += seen.fields
             return start_response(line, headers, *fault)
 
         try:
