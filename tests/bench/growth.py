@@ -48,13 +48,20 @@ def growth() -> Iterator[str]:
 
 def _shop(file: Path, boards: int) -> tuple[Flask, str]:
     """The app on a ledger with so many boards and as many units as a tenth of them, and a fit question."""
-    schemes, app = shop_of(file, boards, _events)
+    schemes, app = shop_of(file, boards, received_boards)
     middle = boards // 20 * 10
     return app, f"/v1/fit?board={board(schemes, middle)}&unit={unit(schemes, middle)}"
 
 
 def shop_of(file: Path, boards: int, told: Callable[[Schemes, range], list[Draft]]) -> tuple[Schemes, Flask]:
     """The app on a new ledger of the events that are told of each chunk of boards' numbers."""
+    schemes = make_ledger(file, boards, told)
+    settings = Settings(database_url=f"sqlite:///{file}", catalogue_check_seconds=60, key_check_seconds=60)
+    return schemes, served(settings)
+
+
+def make_ledger(file: Path, boards: int, told: Callable[[Schemes, range], list[Draft]]) -> Schemes:
+    """A new ledger of those events, on the demo's catalogue, whose serial schemes are given back."""
     text = demo_catalogue()
     catalogue = read_catalogue(text)
     schemes = {scheme.id: scheme for scheme in catalogue.schemes}
@@ -66,11 +73,10 @@ def shop_of(file: Path, boards: int, told: Callable[[Schemes, range], list[Draft
     for start in tqdm(chunks, desc=f"{boards:,} boards", leave=False, disable=boards <= CHUNK):
         append_many(engine, told(schemes, range(start, min(start + CHUNK, boards))))
     engine.dispose()
-    settings = Settings(database_url=f"sqlite:///{file}", catalogue_check_seconds=60, key_check_seconds=60)
-    return schemes, served(settings)
+    return schemes
 
 
-def _events(schemes: Schemes, numbers: range) -> list[Draft]:
+def received_boards(schemes: Schemes, numbers: range) -> list[Draft]:
     """Blank main boards received into stock, and for every tenth a registered unit."""
     events = []
     for number in numbers:

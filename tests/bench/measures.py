@@ -22,6 +22,7 @@ from tests.bench.engines import engines
 from tests.bench.growth import growth
 from tests.bench.importing import import_boards
 from tests.bench.serving import serving
+from tests.bench.starting import compiling, starting
 from tests.bench.stock import candidates
 from tests.bench.timing import interleaved
 from tests.bench.upgrades import upgrade_plans
@@ -112,6 +113,8 @@ MEASURES: Mapping[str, Callable[[], Iterator[str]]] = {
     "batch": batch,
     "unknowns": unknowns,
     "growth": growth,
+    "starting": starting,
+    "compiling": compiling,
     "candidates": candidates,
     "import": import_boards,
     "writes": writes,

@@ -9,6 +9,7 @@ import time
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass
+from itertools import repeat
 from pathlib import Path
 from statistics import median
 
@@ -91,7 +92,7 @@ def _measured(sites: Mapping[str, Site]) -> Mapping[str, Cost]:
 
 def _loaded(name: str, site: Site) -> Cost:
     before = sum(map(cpu, site.pids))
-    found = as_fast_as_it_goes(site.port, iter(lambda: site.request, b""), CLIENTS, SECONDS)
+    found = as_fast_as_it_goes(site.port, repeat(site.request), CLIENTS, SECONDS)
     if found.unexpected:
         raise RuntimeError(f"{name}: {found.unexpected} of {len(found.times)} were not answered as expected")
     spent = sum(map(cpu, site.pids)) - before
@@ -140,7 +141,7 @@ def _running(folder: Path, module: str, *command: str) -> Iterator[int]:
 
 def _until_answered(port: int, request: bytes) -> None:
     deadline = time.monotonic() + 60
-    while as_fast_as_it_goes(port, iter(lambda: request, b""), 1, 0.1).unexpected:
+    while as_fast_as_it_goes(port, repeat(request), 1, 0.1).unexpected:
         if time.monotonic() > deadline:
             raise RuntimeError(f"nobody answers at port {port}")
         time.sleep(0.2)

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from flask import Flask
-from werkzeug.test import EnvironBuilder, run_wsgi_app
+from werkzeug.test import EnvironBuilder
 
 from service.api.calling import EXTENSION
 from service.api.seeing.log import RequestLog
@@ -99,8 +99,19 @@ def post(app: Flask, path: str, body: Any, headers: Mapping[str, str] | None = N
 
 
 def _call(app: Flask, environ: dict[str, Any]) -> bytes:
-    chunks, status, _ = run_wsgi_app(app.wsgi_app, environ)
-    body = b"".join(chunks)
-    if not status.startswith("20"):
-        raise RuntimeError(f"{status}: {body[:300]!r}")
+    """One call, as a WSGI server makes it (PEP 3333)."""
+    told: list[Any] = []
+
+    def start(status: str, headers: object, *_: object) -> Callable[[bytes], object]:  # noqa: ARG001 - PEP 3333
+        told.append(status)
+        return told.append
+
+    chunks: Any = app.wsgi_app(environ, start)
+    try:
+        body = b"".join(chunks)
+    finally:
+        if hasattr(chunks, "close"):
+            chunks.close()
+    if not told[-1].startswith("20"):
+        raise RuntimeError(f"{told[-1]}: {body[:300]!r}")
     return body

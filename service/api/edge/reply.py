@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 import orjson
 from flask import Request, Response
-from werkzeug.datastructures import Headers
 
 from service.api.edge.negotiate import JSON, TEXT
 from service.api.edge.validators import entity_tag, is_known
@@ -27,11 +26,16 @@ REPLAYED = "Idempotency-Replayed"
 
 
 class Answered(Response):
-    """A response whose header fields are as they were set."""
+    """A response that is given out as it was made."""
 
-    def get_wsgi_headers(self, environ: WSGIEnvironment) -> Headers:
-        """The fields. The library makes a copy to mend what a view left open; an answer in full is whole."""
-        return self.headers if self.status_code == 200 else super().get_wsgi_headers(environ)
+    def get_wsgi_response(
+        self, environ: WSGIEnvironment
+    ) -> tuple[Iterable[bytes], str, list[tuple[str, str]]]:
+        """Body, status and fields. The library makes copies to mend what a view may have left open, which is
+        nothing in an answer in full."""
+        if self.status_code != 200 or environ["REQUEST_METHOD"] == "HEAD":
+            return super().get_wsgi_response(environ)
+        return self.iter_encoded(), self.status, self.headers.to_wsgi_list()
 
 
 class Reply(NamedTuple):

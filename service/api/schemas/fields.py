@@ -282,12 +282,9 @@ class In(Schema):
 
     def __init__(self, **given: Any) -> None:
         super().__init__(**given)
-        self._unsaid = {
-            name: field.load_default
-            for name, field in self.load_fields.items()
-            if field.required or field.load_default is not missing
-        }
-        """What is taken for a member that is not sent; one that is required has no default."""
+        told = self.load_fields.items()
+        self._required = frozenset(name for name, field in told if field.required)
+        self._defaults = {n: field.load_default for n, field in told if field.load_default is not missing}
 
     def load(self, data: Any, **_: Any) -> dict[str, Any]:
         """Each member as its field reads it, and defaults. Raises ValidationError with every fault."""
@@ -296,26 +293,29 @@ class In(Schema):
         found: dict[str, Any] = {}
         faults: dict[str, Any] = {}
         for name, field in self.load_fields.items():
-            if name not in data:
-                default = self._unsaid.get(name, missing)
-                if default is not missing:
-                    found[name] = default
-                elif name in self._unsaid:
-                    faults[name] = [field.error_messages["required"]]
-                continue
-            try:
-                found[name] = field.deserialize(data[name], name, data)
-            except ValidationError as fault:
-                faults[name] = fault.messages
-        for name in sorted(data.keys() - self.load_fields.keys()):
-            mend = hint(name, self.load_fields, found_at="the document")
-            faults[name] = [f"is not a known name here: {mend}"]
+            if name in data:
+                try:
+                    found[name] = field.deserialize(data[name], name, data)
+                except ValidationError as fault:
+                    faults[name] = fault.messages
+            elif name in self._required:
+                faults[name] = [field.error_messages["required"]]
+            elif name in self._defaults:
+                found[name] = self._defaults[name]
+        faults |= self._unknown(data)
         if not faults:
             for name, detail in self.faults(found):
                 faults.setdefault(name, []).append(detail)
         if faults:
             raise ValidationError(faults)
         return found
+
+    def _unknown(self, data: Mapping[str, Any]) -> dict[str, list[str]]:
+        known = self.load_fields
+        return {
+            name: [f"is not a known name here: {hint(name, known, found_at='the document')}"]
+            for name in sorted(data.keys() - known.keys())
+        }
 
     def faults(self, data: Mapping[str, Any]) -> Iterable[tuple[str, str]]:  # noqa: ARG002 - for those that override it
         """Members that do not go together, each with its mend; asked where each by itself is right."""
