@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 from pathlib import Path
 from typing import Any
 
@@ -43,6 +44,8 @@ def options(settings: Settings) -> dict[str, Any]:
         "preload_app": False,
         "on_starting": together.prepare,
         "when_ready": when_ready,
+        # What is made at the start stays: to look through it for what can go would hold answers up.
+        "post_worker_init": lambda _worker: gc.freeze(),
         "worker_exit": lambda _server, _worker: leave_at_once(),
         "on_exit": on_exit,
         "loglevel": settings.log_level,

@@ -117,7 +117,7 @@ def _clearance(of: Clearances) -> Mapping[str, str]:
     return {"board": of.board.value, "unit": of.unit.value, "donor": of.donor.value}
 
 
-def place(of: Place) -> dict[str, str]:
+def place(of: Place) -> dict[str, Any]:
     """A role, and its place where it has several."""
     return {"role": of.role, "place": of.name} if of.name else {"role": of.role}
 
@@ -166,11 +166,14 @@ def _unit(case: Case) -> dict[str, Any]:
 
 
 def _board(of: BoardCase) -> dict[str, Any]:
-    shown: dict[str, Any] = {**place(of.place), "proposed": of.proposed, "recorded": of.record is not None}
+    facts = of.facts
+    shown: dict[str, Any] = place(facts.place)
+    shown["proposed"] = facts.proposed
+    shown["recorded"] = of.record is not None
     if of.serial:
         shown["serial"] = of.serial
-    if of.part.certain and of.part.values:
-        shown["part"] = next(iter(of.part.values))
+    if facts.part.certain and facts.part.values:
+        shown["part"] = next(iter(facts.part.values))
     return shown
 
 
