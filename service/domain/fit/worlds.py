@@ -182,10 +182,8 @@ def _row(hub: Hub, facts: CaseFacts, open_role: RoleId | None) -> Row:
     places = {**_untouched_cells(hub, facts.assume, _beside_new(naming), beside)}
     for place in facts.empty:
         places.pop(place, None)
-    for board in facts.present:
-        if board.place in hub.places:
-            places[board.place] = cells_of(hub, board, beside)
-    for board in proposed:
+    there = (*[board for board in facts.present if board.place in hub.places], *proposed)
+    for board in there:
         places[board.place] = cells_of(hub, board, beside)
     findings = empty_roles(hub, facts.empty - places.keys()) if facts.empty else ()
     base = FITS_MASK
