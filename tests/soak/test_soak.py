@@ -24,7 +24,7 @@ from tests.soak.running import Options, Outcome, a_served_shop, soak
 from tests.soak.seen import Entry, Seen
 
 HOUR = 3_600
-RATE = 20
+RATE = 4
 """Requests a second to each of two workers, in what is made up here."""
 MEBI = 2**20
 LOAD = 2.0
