@@ -21,6 +21,7 @@ from service.cli import (
     keys,
     migrate,
     openapi,
+    rebuild,
     serve,
     settings,
     verify,
@@ -45,6 +46,7 @@ MODULES = (
     migrate,
     backup,
     verify,
+    rebuild,
     openapi,
 )
 ONE_LINE = (UsageError, SettingsError, NoMigrations, NotTheOwner, UnknownRevision)

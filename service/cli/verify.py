@@ -18,6 +18,10 @@ MOST_TOLD = 50
 """Faults that are told one by one; the others are counted."""
 
 UNSOUND = 1
+MEND = (
+    "rows of boards, units and vacancies that are missing or wrong are made anew by 'rebuild'; for all else "
+    "restore a backup"
+)
 
 
 def add(commands: Any) -> None:
@@ -38,7 +42,10 @@ def add(commands: Any) -> None:
 def run(given: argparse.Namespace, settings: Settings) -> int:
     """Tell every fault, or how much was looked at."""
     with as_it_is(settings) as engine:
-        return tell_soundness(engine, quiet=given.quiet)
+        status = tell_soundness(engine, quiet=given.quiet)
+    if status == UNSOUND:
+        print(MEND, file=sys.stderr)
+    return status
 
 
 def tell_soundness(engine: Engine, *, quiet: bool) -> int:
