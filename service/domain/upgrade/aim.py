@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from service.domain.catalogue.hub import Hub
+from service.domain.fit.joined import groups_of
 from service.domain.place import Place
 from service.domain.terms import RoleId
 from service.domain.upgrade.offers import Offers
@@ -39,12 +40,15 @@ class Aim:
     @cached_property
     def blocks(self) -> tuple[tuple[Place, ...], ...]:
         """Places that are filled together. The board that names the model and those that follow it are one
-        block, for a change of either ends their introduction; every other role is one by itself. Where the
-        machine becomes one of another model, so is each place that this one does not have."""
-        roles = [
-            self.hub.binding_roles,
-            *([role] for role in self.hub.roles if role not in self.hub.binding_roles),
-        ]
+        block, for a change of either ends their introduction; so are boards whose software has to go
+        together; every other role is one by itself. Where the machine becomes one of another model, so is
+        each place that this one does not have."""
+        roles: list[set[RoleId]] = [set(self.hub.binding_roles)]
+        roles += [{role} for role in self.hub.roles if role not in self.hub.binding_roles]
+        for group in groups_of(self.hub).all:
+            joined = {place.role for place in group.places}
+            met = [each for each in roles if each & joined]
+            roles = [set[RoleId]().union(*met), *(each for each in roles if not each & joined)]
         blocks = [tuple(place for place in self.hub.places if place.role in each) for each in roles]
         over = [
             (place,) for place in self.standing.boards if self.another_model and place not in self.hub.order

@@ -42,6 +42,8 @@ class Filling:
     """Of a board from stock."""
     release: int | None = None
     """In the end; None where nobody knows."""
+    before: int | None = None
+    """What is on it before anything is loaded; None where nobody knows."""
     loads: tuple[int, ...] = ()
     """The releases that are loaded into it, by position, in order."""
     taken_out: bool = False
@@ -135,7 +137,9 @@ def loaded(hub: Hub, filling: Filling) -> Filling | None:
     course = _course(hub, filling.place, filling.board.part, filling.release)
     if not course:
         return None
-    return replace(filling, release=course[-1], loads=course, name=f"{filling.name} loaded")
+    return replace(
+        filling, before=filling.release, release=course[-1], loads=course, name=f"{filling.name} loaded"
+    )
 
 
 @lru_cache(maxsize=4_096)

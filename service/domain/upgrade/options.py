@@ -16,6 +16,7 @@ from service.domain.steps.plan import Step
 from service.domain.upgrade.accessories import Fitting, fittings
 from service.domain.upgrade.aim import Aim
 from service.domain.upgrade.approach import Allowed
+from service.domain.upgrade.bringing import brought_together
 from service.domain.upgrade.filling import NOTHING, Filling
 from service.domain.upgrade.seats import Seat
 from service.domain.upgrade.task import FREE, BoundExceeded, Burden, Option
@@ -105,7 +106,11 @@ class Options:
         *,
         session: bool,
     ) -> Found | None:
-        done = worked(self.aim.hub, seats, session=session) if seats is not None else None
+        brought = brought_together(self.aim.hub, chosen) if seats is not None else None
+        if seats is None or brought is None:
+            return None
+        chosen, loads = brought
+        done = worked(self.aim.hub, seats, loads, session=session)
         if done is None or not done.who <= self.aim.offers.workers:
             return None
         key = chosen[0].place, " + ".join([each.name for each in chosen])

@@ -127,6 +127,9 @@ def _in_order(hub: Hub, works: Sequence[Work], common: Sequence[Step]) -> tuple[
     def position(step: Step) -> tuple[float, bool, int]:
         fresh = step.kind is StepKind.READ_OUT and not step.old
         at = mounting + 0.5 if fresh else at_work[step.kind, step.procedure.subject]
+        if step.kind is StepKind.LOAD:
+            # Each block's loads stay in their order, for every state in between is to be allowed.
+            return at, False, 0
         names = step.place is not None and step.place.role == hub.naming_role
         return at, not names, _position(hub, step.place)
 

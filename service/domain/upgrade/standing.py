@@ -11,7 +11,7 @@ from service.domain.catalogue.hub import Hub
 from service.domain.catalogue.naming import release_position
 from service.domain.facts.case import BoardFacts, CaseFacts
 from service.domain.fit.table import ATTRIBUTES, values_of
-from service.domain.fit.worlds import Cell, rows
+from service.domain.fit.worlds import Cell, Row, rows
 from service.domain.place import Place
 from service.domain.rules.board import Board
 from service.domain.terms import Basis
@@ -50,6 +50,19 @@ def standings(facts: CaseFacts) -> tuple[Standing, ...]:
         _standing(facts, row.hub, dict(zip(row.places, cells, strict=True)))
         for row in covered
         for cells in product(*(there.cells for there in row.places.values()))
+        if _may_be(row, dict(zip(row.places, cells, strict=True)))
+    )
+
+
+def _may_be(row: Row, cells: Mapping[Place, Cell]) -> bool:
+    """Whether these boards may stand beside each other: their software goes together."""
+    parts = {place: cell.board.part for place, cell in cells.items()}
+    return all(
+        any(
+            all(parts[place] in kind for place, kind in zip(joint.places, kinds, strict=True))
+            for kinds in joint.by_parts()
+        )
+        for joint in row.joints
     )
 
 

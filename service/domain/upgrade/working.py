@@ -9,6 +9,7 @@ from typing import NamedTuple
 from service.domain.catalogue.hub import Hub
 from service.domain.steps.plan import Step, World, plan
 from service.domain.terms import StepKind, Who
+from service.domain.upgrade.bringing import Loads
 from service.domain.upgrade.seats import REMEMBERED, Seat
 
 
@@ -38,18 +39,18 @@ class Worked(NamedTuple):
 
 
 @lru_cache(maxsize=REMEMBERED)
-def worked(hub: Hub, seats: tuple[Seat, ...], *, session: bool) -> Worked | None:
+def worked(hub: Hub, seats: tuple[Seat, ...], loads: Loads, *, session: bool) -> Worked | None:
     """The work on a block alone; None where the family has no such step, or it takes the tool and there is
     no session with it. Where a session makes no difference it is the very same object."""
-    if StepKind.LOAD not in hub.procedures and any(seat.loads for seat in seats):
+    if StepKind.LOAD not in hub.procedures and loads:
         return None
-    found = _worked(hub, seats, session=session)
-    without = worked(hub, seats, session=False) if session else None
+    found = _worked(hub, seats, loads, session=session)
+    without = worked(hub, seats, loads, session=False) if session else None
     return without if found == without else found
 
 
-def _worked(hub: Hub, seats: tuple[Seat, ...], *, session: bool) -> Worked | None:
-    steps, _ = plan(world_of(hub, seats, session=session))
+def _worked(hub: Hub, seats: tuple[Seat, ...], loads: Loads, *, session: bool) -> Worked | None:
+    steps, _ = plan(world_of(hub, seats, loads, session=session))
     takes_tool = takes_the_tool(steps)
     if takes_tool and not session:
         return None
@@ -58,7 +59,7 @@ def _worked(hub: Hub, seats: tuple[Seat, ...], *, session: bool) -> Worked | Non
     return Worked(own, common, takes_tool, effort_of(own), who_works(steps))
 
 
-def world_of(hub: Hub, seats: Iterable[Seat], *, session: bool) -> World:
+def world_of(hub: Hub, seats: Iterable[Seat], loads: Loads, *, session: bool) -> World:
     """The world of these places, for the planner."""
     known = tuple(seats)
     return World(
@@ -70,7 +71,7 @@ def world_of(hub: Hub, seats: Iterable[Seat], *, session: bool) -> World:
         second_hand=frozenset(seat.place for seat in known if seat.second_hand),
         unread=frozenset(seat.place for seat in known if seat.unread),
         session=session,
-        loads=tuple((seat.place, release) for seat in known for release in seat.loads),
+        loads=loads,
     )
 
 
