@@ -49,10 +49,15 @@ class Brought(NamedTuple):
 def brought_together(hub: Hub, chosen: tuple[Filling, ...]) -> Brought | None:
     """The same places with all that has to be loaded; None where nothing brings the boards together, and some
     of them is to be changed or loaded. Raises BoundExceeded."""
+    groups = groups_of(hub).all
+    if not groups:
+        return Brought(
+            chosen, tuple([(each.place, at) for each in chosen if each.loads for at in each.loads])
+        )
     there = {each.place: each for each in chosen if each.board is not None}
     alone = {each.place: each.loads for each in chosen if each.loads}
     loads: list[tuple[Place, int]] = []
-    for group in groups_of(hub).all:
+    for group in groups:
         boards = tuple(there[place] for place in group.places if place in there)
         if all(each.kept and not each.loads for each in boards):
             continue
