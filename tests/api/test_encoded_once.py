@@ -11,7 +11,7 @@ from service.api.present.answer import answer as shown
 from service.api.present.answer import plain_answer
 from service.api.present.wording import wording
 from service.api.schemas.question import FitQuery, FitQuestion
-from service.demo.questions import TYPICAL, Call
+from service.demo.questions import EXAMPLES, Call
 from service.demo.world import demo_catalogue
 from service.domain.catalogue.compiled import compile_catalogue
 from service.domain.fit.answer import answer
@@ -21,13 +21,13 @@ from service.words.language import LANGUAGES
 COMPILED = compile_catalogue(read_catalogue(demo_catalogue()))
 ASKED = [
     call
-    for call in TYPICAL
+    for call in EXAMPLES
     if call.target.startswith("/v1/fit?") or (call.target == "/v1/fit-checks" and call.body)
 ]
 
 
 @pytest.mark.parametrize("language", LANGUAGES)
-@pytest.mark.parametrize("call", ASKED, ids=lambda call: call.target[:40])
+@pytest.mark.parametrize("call", ASKED, ids=lambda call: call.name)
 def test_the_bytes_are_those_of_the_plain_answer(call: Call, language: str) -> None:
     if call.body is None:
         asked = flat_question(FitQuery().load(query.read(call.target.partition("?")[2].encode())))
