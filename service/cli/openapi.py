@@ -17,6 +17,7 @@ from service.cli.databases import of_demo, opened
 from service.cli.errors import UsageError
 from service.demo.asking import asked
 from service.demo.keys import STAFF_KEY
+from service.files.whole import whole_file
 from service.settings import Settings
 from service.wiring import app_on
 
@@ -53,8 +54,10 @@ def run(given: argparse.Namespace, settings: Settings) -> int:
     if given.catalogue:
         raise UsageError("--catalogue goes with --tools: the document is of no single catalogue")
     try:
-        FILE.write_text(fresh_examples(settings), encoding="utf-8")
-        given.file.write_text(as_yaml(described()), encoding="utf-8")
+        with whole_file(FILE) as stream:
+            stream.write(fresh_examples(settings).encode())
+        with whole_file(given.file) as stream:
+            stream.write(as_yaml(described()).encode())
     except OSError as error:
         raise UsageError(f"cannot write {error.filename}: {error.strerror}") from None
     print(f"wrote {given.file}")

@@ -64,7 +64,7 @@ def make_folder() -> str:
     """A new folder for the processes of one server."""
     within = MEMORY if os.access(MEMORY, os.W_OK) else Path(tempfile.gettempdir())
     _remove_what_the_dead_left(within)
-    return tempfile.mkdtemp(prefix=f"{PREFIX}{os.getpid()}-", dir=within)
+    return tempfile.mkdtemp(prefix=f"{_prefix()}{os.getpid()}-", dir=within)
 
 
 def count_in(folder: str) -> None:
@@ -94,10 +94,20 @@ def _take_place(folder: Path) -> int:
 
 def _remove_what_the_dead_left(within: Path) -> None:
     """Folders of servers that were killed before they could tidy up."""
-    for folder in within.glob(f"{PREFIX}*"):
-        pid = folder.name.removeprefix(PREFIX).partition("-")[0]
+    for folder in within.glob(f"{_prefix()}*"):
+        pid = folder.name.removeprefix(_prefix()).partition("-")[0]
         if pid.isdigit() and int(pid) != os.getpid() and not _is_alive(int(pid)):
             shutil.rmtree(folder, ignore_errors=True)
+
+
+def _prefix() -> str:
+    """With the place in which numbers of processes mean something: two containers may share a folder, and a
+    server of the other one is not dead because nobody here has its number."""
+    try:
+        place = Path("/proc/self/ns/pid").readlink().name
+    except OSError:
+        place = ""
+    return f"{PREFIX}{''.join(filter(str.isdigit, place)) or 0}-"
 
 
 def _is_alive(pid: int) -> bool:

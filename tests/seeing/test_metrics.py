@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import errno
 import fcntl
+import os
 import re
+import subprocess
+import sys
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 
@@ -217,6 +220,26 @@ def test_the_readme_tells_every_series_and_its_labels(app: Flask) -> None:
     assert told.keys() == found.keys()
     for name, used in found.items():
         assert used <= set(told[name]), name
+
+
+def test_what_the_dead_left_goes_and_what_others_count_in_stays(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(together, "MEMORY", tmp_path)
+    ours = vars(together)["_prefix"]()
+    with subprocess.Popen([sys.executable, "-c", ""]) as ended:
+        pass
+    names = {
+        f"{ours}{ended.pid}-a": False,
+        f"{ours}{os.getppid()}-b": True,
+        f"{together.PREFIX}1234-{ended.pid}-c": True,
+        f"{ours}words-d": True,
+    }
+    for name in names:
+        (tmp_path / name).mkdir()
+    made = Path(together.make_folder())
+    assert made.parent == tmp_path
+    assert {name: (tmp_path / name).is_dir() for name in names} == names
 
 
 def test_a_folder_that_knows_no_locks_is_told_and_not_filled(
