@@ -30,6 +30,7 @@ CAPABILITIES = ("battery_packs", "zones", "work_lamp", "satellite_mapping", "sho
 
 SOFTWARE = {"main": ("1.0.0", "1.1.0", "2.0.0"), "panel": ("1.0.0", "1.4.0", "2.0.0")}
 """Releases of the roles that every machine has."""
+BUDGETS = ("500.00", "80")
 AGREED = ["programming_needed", "other_serial", "read_machine_first"]
 """The conditions of the document's own example of a sale."""
 
@@ -55,6 +56,7 @@ def sensible_query(path: str, query: Node) -> None:
     if path == "/v1/upgrades":
         query["want"] = picked(CAPABILITIES, query["want"])
         query.setdefault("model", MODELS[0])
+        _rename(query, budget=BUDGETS)
     if path.endswith("/candidates") and "place" in query:
         query |= {"role": "bumper", "place": picked(("left", "right"), query["place"])}
 
@@ -96,7 +98,7 @@ def _sensible_wish(body: Node) -> None:
     body["wanted"] = {picked(CAPABILITIES, name): amount for name, amount in body["wanted"].items()}
     _sensible_unit(body["unit"])
     if "budget" in body:
-        body["budget"] = picked(("500.00", "80"), body["budget"])
+        body["budget"] = picked(BUDGETS, body["budget"])
 
 
 def _sensible_software(body: Node) -> None:
