@@ -8,6 +8,8 @@ import sys
 import time
 from collections.abc import Iterator
 from pathlib import Path
+from types import SimpleNamespace
+from typing import Any
 
 import pytest
 from flask.testing import FlaskClient
@@ -22,6 +24,9 @@ from tests.endurance.test_disks import READS
 from tests.house.tree import ROOT
 from tests.soak.faults.every import FAULTS
 from tests.soak.faults.relay import Relay
+from tests.soak.faults.scenes import SLACK as OF_SCENES
+from tests.soak.faults.trying import Tried, judged
+from tests.soak.seen import Entry
 from tests.support.databases import fresh, opened
 
 SILENCE = 0.4
@@ -73,6 +78,16 @@ def until_served(client: FlaskClient) -> None:
     while {client.get(path).status_code for path in READS} != {200}:
         assert time.monotonic() < deadline, "it does not come back"
         time.sleep(0.1)
+
+
+@pytest.mark.parametrize(
+    ("at", "told"), [(5.0, ["at the end not all was answered again"]), (5.0 + OF_SCENES, [])]
+)
+def test_who_is_not_answered_at_the_end_is_told(at: float, told: list[str]) -> None:
+    scene: Any = SimpleNamespace(longest=1.0, recovery=1.0, felt=False, reads=None)
+    found = Tried("any", "any means", ends=3.0)
+    found.seen.entries += [Entry(at, kind, 200, 0.01) for kind in ("record events", "fit by serial")]
+    assert judged(scene, found) == told
 
 
 @pytest.mark.deep

@@ -138,5 +138,5 @@ def test_saturation_is_measured(tmp_path: Path, capsys: pytest.CaptureFixture[st
 @pytest.mark.deep
 def test_a_read_replica_is_asked_and_refuses_writes(tmp_path: Path) -> None:
     alike, behind, cost = replica.measured(tmp_path)
-    assert alike.startswith("110 of 110")
+    assert alike.startswith("all of 110 answers")
     print(behind, cost)
