@@ -7,7 +7,7 @@ import time
 from collections import deque
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from http.client import HTTPConnection, HTTPException
+from http.client import HTTPConnection, HTTPException, RemoteDisconnected
 from random import Random
 from threading import Event
 from typing import Any
@@ -179,12 +179,27 @@ class Client:
         if time.monotonic() - self._last > IDLE:
             self._connection.close()
         try:
-            self._connection.request(ask.method, ask.target, ask.body, headers)
-            response = self._connection.getresponse()
-            answer = Answer(response.status, dict(response.headers), response.read())
+            return self._sent_once(ask, headers)
+        except RemoteDisconnected:
+            # The server had given up a connection that was idle, at the very moment: RFC 9112, 9.3.1, has a
+            # client ask again on another one. Whatever writes here may be sent again, too.
+            return self._again(ask, headers)
         except (OSError, HTTPException):
             self._connection.close()
             return None
+
+    def _again(self, ask: Ask, headers: Mapping[str, str]) -> Answer | None:
+        self._connection.close()
+        try:
+            return self._sent_once(ask, headers)
+        except (OSError, HTTPException):
+            self._connection.close()
+            return None
+
+    def _sent_once(self, ask: Ask, headers: Mapping[str, str]) -> Answer:
+        self._connection.request(ask.method, ask.target, ask.body, dict(headers))
+        response = self._connection.getresponse()
+        answer = Answer(response.status, dict(response.headers), response.read())
         self._last = time.monotonic()
         return answer
 
