@@ -191,43 +191,50 @@ def _whole(
     as_of: datetime | None = None,
 ) -> Picture:
     say = names.language.say
-    held = Clearance.HELD in (answer.clearance.board, answer.clearance.unit, answer.clearance.donor)
-    warned = tuple(
-        Warned(signal=say(SIGNALS[each.signal]), text=say(CAUTIONS[each.code])) for each in cautions
-    )
     cards = [card for row in rows for card in (row.before, row.after) if card] + list(others)
     models = sorted(answer.case.unit.model.values or ())
     known = names.language.either(map(names.model, models)) if 0 < len(models) <= FEW else ""
-    serial = answer.case.unit.serial
     picture = Picture(
         language=names.language.code,
         title=title,
-        name=" ".join(filter(None, (known, serial))),
+        name=" ".join(filter(None, (known, answer.case.unit.serial))),
         machine=say(texts.MACHINE),
-        identity=(
-            say(texts.ITS_MODEL, models=known) if known else say(texts.ITS_MODEL_NOT_KNOWN),
-            *([say(texts.PLATE, serial=serial)] if serial else []),
-            *([_known_on(as_of, names)] if as_of else []),
-        ),
+        identity=tuple(_identity(known, answer.case.unit.serial, as_of, names)),
         chip=known or say(texts.MODEL_OPEN),
         tie=Tie.SAME if known else Tie.OPEN,
         mark=mark,
         headline=headline,
         summary=summary(answer, names),
-        held=say(HELD) if held else "",
+        held=say(HELD) if _is_held(answer) else "",
         columns=columns,
         rows=rows,
         others_title=others_title,
         others=others,
         sections=sections,
         cautions=say(CAUTION),
-        warned=warned,
+        warned=tuple(
+            Warned(signal=say(SIGNALS[each.signal]), text=say(CAUTIONS[each.code])) for each in cautions
+        ),
         legend=say(texts.LEGEND),
         keys=tuple(_keys([mark, *(card.mark for card in cards)], cards, names)),
         footer=say(REVISION, revision=answer.revision),
         aloud="",
     )
     return replace(picture, aloud=aloud(picture, names))
+
+
+def _identity(known: str, serial: str | None, as_of: datetime | None, names: Names) -> Iterator[str]:
+    """Sentences about the machine itself."""
+    say = names.language.say
+    yield say(texts.ITS_MODEL, models=known) if known else say(texts.ITS_MODEL_NOT_KNOWN)
+    if serial:
+        yield say(texts.PLATE, serial=serial)
+    if as_of:
+        yield _known_on(as_of, names)
+
+
+def _is_held(answer: Answer) -> bool:
+    return Clearance.HELD in (answer.clearance.board, answer.clearance.unit, answer.clearance.donor)
 
 
 def _known_on(as_of: datetime, names: Names) -> str:

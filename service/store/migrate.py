@@ -15,7 +15,7 @@ from sqlalchemy.exc import ProgrammingError
 
 import service
 from service.store.away import is_forbidden
-from service.store.engine import reading, unhurried, writing
+from service.store.engine import LOCK_TIMEOUT_MS, reading, unhurried, writing
 
 MIGRATION_KEY = 0x626F_6172_6466_0002
 """The advisory lock of migrating on PostgreSQL."""
@@ -60,13 +60,19 @@ def _to_head(engine: Engine, ours: _Revisions) -> None:
     with reading(engine) as connection:
         if _is_at_head(connection, ours):
             return
-    with writing(engine) as connection:
+    with writing(engine) as connection, unhurried(connection):
         if engine.dialect.name == "postgresql":
-            connection.execute(text("SELECT pg_advisory_xact_lock(:key)"), {"key": MIGRATION_KEY})
+            _wait_for_others(connection)
         # Another process may have migrated while this one waited for the lock.
         if not _is_at_head(connection, ours):
-            with unhurried(connection):
-                run(connection, "upgrade", "head")
+            run(connection, "upgrade", "head")
+
+
+def _wait_for_others(connection: Connection) -> None:
+    """For as long as they migrate; what the migration itself locks is waited for no longer than usual."""
+    connection.execute(text("SET LOCAL lock_timeout = 0"))
+    connection.execute(text("SELECT pg_advisory_xact_lock(:key)"), {"key": MIGRATION_KEY})
+    connection.execute(text(f"SET LOCAL lock_timeout = {LOCK_TIMEOUT_MS}"))
 
 
 def is_at_head(engine: Engine) -> bool:

@@ -11,10 +11,11 @@ from threading import Barrier
 import pytest
 from alembic.autogenerate import compare_metadata
 from alembic.runtime.migration import MigrationContext
-from sqlalchemy import Engine, inspect, text
+from sqlalchemy import URL, Engine, inspect, text
 
 import service
 from service.domain.terms import Serial
+from service.store import engine as engine_module
 from service.store import migrate
 from service.store.engine import open_engine, reading, snapshot, writing
 from service.store.gather import gather
@@ -22,7 +23,7 @@ from service.store.rebuild import rebuild
 from service.store.tables import METADATA
 from tests.ledger.telling import draft
 from tests.store.ledgers import RECEIVED, state_tables, tell
-from tests.support.databases import new_database, url_of
+from tests.support.databases import new_database, opened, url_of
 
 ROOT = Path(__file__).parents[2]
 
@@ -65,6 +66,22 @@ def test_several_that_start_at_once_make_the_tables_once(empty_url: str) -> None
 
     with ThreadPoolExecutor(4) as pool:
         assert list(pool.map(run, range(4))) == [True] * 4
+
+
+def test_who_starts_while_another_migrates_waits_as_long_as_that_takes(
+    postgres_server: URL, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    for module in (engine_module, migrate):
+        monkeypatch.setattr(module, "LOCK_TIMEOUT_MS", 100)
+    with new_database(postgres_server) as name, ThreadPoolExecutor(1) as pool:
+        with opened(url_of(postgres_server, name)) as engine:
+            with engine.begin() as other:
+                other.execute(text("SELECT pg_advisory_xact_lock(:key)"), {"key": migrate.MIGRATION_KEY})
+                waiting = pool.submit(migrate.to_head, engine)
+                with pytest.raises(TimeoutError):
+                    waiting.result(0.4)
+            waiting.result(30)
+            assert migrate.is_at_head(engine)
 
 
 def test_a_database_of_another_version_is_refused_and_untouched(empty_url: str) -> None:
