@@ -73,15 +73,18 @@ def test_who_starts_while_another_migrates_waits_as_long_as_that_takes(
 ) -> None:
     for module in (engine_module, migrate):
         monkeypatch.setattr(module, "LOCK_TIMEOUT_MS", 100)
-    with new_database(postgres_server) as name, ThreadPoolExecutor(1) as pool:
-        with opened(url_of(postgres_server, name)) as engine:
-            with engine.begin() as other:
-                other.execute(text("SELECT pg_advisory_xact_lock(:key)"), {"key": migrate.MIGRATION_KEY})
-                waiting = pool.submit(migrate.to_head, engine)
-                with pytest.raises(TimeoutError):
-                    waiting.result(0.4)
-            waiting.result(30)
-            assert migrate.is_at_head(engine)
+    with (
+        new_database(postgres_server) as name,
+        opened(url_of(postgres_server, name)) as engine,
+        ThreadPoolExecutor(1) as pool,
+    ):
+        with engine.begin() as other:
+            other.execute(text("SELECT pg_advisory_xact_lock(:key)"), {"key": migrate.MIGRATION_KEY})
+            waiting = pool.submit(migrate.to_head, engine)
+            with pytest.raises(TimeoutError):
+                waiting.result(0.4)
+        waiting.result(30)
+        assert migrate.is_at_head(engine)
 
 
 def test_a_database_of_another_version_is_refused_and_untouched(empty_url: str) -> None:
