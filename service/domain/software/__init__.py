@@ -10,7 +10,7 @@
 | `search`, by `cover`, `standing`, `beside` | the fewest loads from what is on the boards to an end |
 | `bound` | how many steps are taken before an answer is left open |
 | `sets` | which sets go together, and the newest of them that can be reached |
-| `reaching`, `outcome` | whether there is a plan at all |
+| `reaching`, `outcome` | which roles are joined, and what may come of a search |
 | `starts` | every way in which the boards may start, and what becomes of it (rule 10 of fit) |
 | `plans`, by `sequences` | the loads in their order, a plan for each case of what may be on the boards |
 | `why_not` | where there is no plan, a smallest set of facts that rules it out |
