@@ -111,7 +111,9 @@ def _revisions(folder: Path) -> _Revisions:
 
 
 def _is_at_head(connection: Connection, ours: _Revisions) -> bool:
-    revision = MigrationContext.configure(connection).get_current_revision()
+    # The library makes a new table of its own each time: kept compiled, each look would cost memory for good.
+    uncached = connection.execution_options(compiled_cache=None)
+    revision = MigrationContext.configure(uncached).get_current_revision()
     if revision is not None and revision not in ours.all:
         raise UnknownRevision(
             f"the database is at revision {revision}, which this version does not know: run the version that "

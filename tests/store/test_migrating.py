@@ -166,3 +166,12 @@ def test_alembics_own_command_migrates_the_database_of_the_settings(tmp_path: Pa
     engine = open_engine(url)
     assert migrate.is_at_head(engine)
     engine.dispose()
+
+
+def test_who_looks_often_whether_it_is_ready_leaves_nothing_behind(sqlite_engine: Engine) -> None:
+    kept = sqlite_engine._compiled_cache  # noqa: SLF001 - nothing else tells what is kept
+    assert kept is not None
+    assert migrate.is_at_head(sqlite_engine)
+    before = len(kept)
+    assert all(migrate.is_at_head(sqlite_engine) for _ in range(5))
+    assert len(kept) == before
