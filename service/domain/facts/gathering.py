@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 
 from service.domain.catalogue.compiled import CompiledCatalogue
@@ -22,7 +22,7 @@ from service.domain.facts.records import Records, UnitRecord
 from service.domain.facts.report import boards_with_report, unit_with_reading
 from service.domain.facts.sources import Sources
 from service.domain.place import Place
-from service.domain.terms import RoleId, Serial
+from service.domain.terms import Basis, Holds, RoleId, Serial
 
 NO_RECORDS = Records(boards={}, units={}, ledger_version=0)
 
@@ -72,6 +72,8 @@ class _Gathering:
         beside = company(drafts, present.values(), self.compiled.naming_roles, unit.record)
         proposed = tuple(map(beside.finished, drafts))
         staying = {place: beside.finished(board) for place, board in present.items()}
+        if _carries_another_serial(unit, present.values(), self.compiled.naming_roles):
+            unit = unit._replace(serial_conflict=True)
         facts = case_facts(
             unit.hubs,
             unit.model,
@@ -198,6 +200,20 @@ class _Gathering:
                     raise ImpossibleQuestion("place_taken_twice", pointer, place=str(place))
                 boards.append(self._board(named, unit, place, proposed=True))
         return tuple(boards), open_roles
+
+
+def _carries_another_serial(unit: UnitFacts, staying: Iterable[Draft], naming: Collection[RoleId]) -> bool:
+    """Rule 1: whether a naming board that stays was read or recorded with another serial than the plate's.
+
+    As when a swap broke off before the serial was entered: two machines would go by one serial.
+    """
+    return unit.plate is not None and any(
+        board.place.role in naming
+        and board.holds.values is not None
+        and board.holds.values.isdisjoint((Holds.THIS_UNIT, Holds.NOTHING))
+        and board.holds.basis in (Basis.READ, Basis.RECORDED)
+        for board in staying
+    )
 
 
 def _moved_out(
