@@ -40,7 +40,7 @@ class NotFound(Exception):
 
 def read_again(found: Unreadable, what: str) -> str:
     """How to mend a serial that no scheme reads: which characters of the plate or label to read again."""
-    places = found.suspects or found.positions
+    places = found.read_first
     if found.cause is UnreadableCause.NO_SCHEME or not places:
         return f"no serial of this shape is known, read the {what} again"
     which = " or ".join(str(place) for place in places)

@@ -258,9 +258,9 @@ def _unreadable(answer: Answer, names: Names) -> str:
 
 
 def _read_again(found: Unreadable, names: Names, misread: str, unreadable: str) -> str:
-    if found.cause is UnreadableCause.NO_SCHEME or not found.positions:
+    if found.cause is UnreadableCause.NO_SCHEME or not found.read_first:
         return names.language.say(unreadable, serial=found.serial)
-    positions = names.language.either(map(str, found.positions))
+    positions = names.language.either(map(str, found.read_first))
     return names.language.say(misread, serial=found.serial, positions=positions)
 
 

@@ -60,3 +60,8 @@ class Unreadable:
     """For `check_character` what the others ask for; for `field` what can stand at the first position."""
     suspects: tuple[int, ...] = ()
     """For `check_character`: where one common misreading, or a swap with the next, would mend it."""
+
+    @property
+    def read_first(self) -> tuple[int, ...]:
+        """The characters to look at first, as every answer names them."""
+        return self.suspects or self.positions
