@@ -14,7 +14,7 @@ from service.domain.facts.question import Question, StatedUnit
 from service.domain.facts.sources import Sources
 from service.domain.gains.performance import Gain
 from service.domain.quote.quoting import Quote
-from service.domain.terms import CapabilityId, MarketId, Means, Who
+from service.domain.terms import CapabilityId, MarketId, Means, ModelId, Who
 from service.domain.upgrade.gain import gain
 from service.domain.upgrade.offers import Offers, hands_up_to
 from service.domain.upgrade.parcels import Parcel, parcels
@@ -67,9 +67,22 @@ class Upgraded:
         """How the packs that a plan buys are shipped today."""
         return parcels(self.compiled.catalogue, plan, self.day)
 
-    def instead(self, case: CaseFound, of: TradeUp) -> Decimal:
-        """What trading up costs the customer, with the tax."""
-        return paid(self.compiled, self.market(case), of.to_pay)
+    def instead(self, case: CaseFound, of: TradeUp) -> tuple[Decimal, Decimal]:
+        """What trading up costs the customer, with the tax: least and most, over the markets of a case."""
+        told = case.when.get("unit.market", ())
+        markets = set(map(MarketId, told)) or {hub.market for hub in self.case.facts.hubs}
+        costs = {paid(self.compiled, market, of.to_pay) for market in markets}
+        return min(costs), max(costs)
+
+    def instead_of_all(self, model: ModelId) -> tuple[Decimal, Decimal]:
+        """What trading up to this model costs over all cases in which it can be done."""
+        found = [
+            self.instead(case, each)
+            for case in self.answer.cases
+            for each in case.found.trade_ups
+            if each.model == model
+        ]
+        return min(least for least, _ in found), max(most for _, most in found)
 
     def market(self, case: CaseFound) -> MarketId:
         """The market of a case; the first by id where several are possible and make no difference."""

@@ -19,7 +19,7 @@ ALLOWED = "allowed"
 PLANNED = "planned"
 
 NO_PART = "no part is listed for that"
-ON_BOARD = "{function}: on the {role} board"
+ON_BOARD = "{function}: on the {board}"
 DAYS = "{days} days"
 ORDER_INSTEAD = "order {parts} instead"
 ROLE = "role: {role}"

@@ -57,6 +57,8 @@ COSTS = "It costs {cost}."
 COSTS_BETWEEN = "It costs {least} to {most}, depending on what we do not know yet."
 INSTEAD = "A new {model} can do it and costs {cost} with your machine in part exchange."
 INSTEAD_WITHOUT = "A new {model} can do it and costs {cost}."
+FROM_TO = "{least} to {most}"
+"""What something costs where that depends on what is not known: EUR 4,300.00 to EUR 5,117.00."""
 OVER_BUDGET = "That is more than the {budget} that may be spent."
 MAY_BE_OVER_BUDGET = "That may be more than the {budget} that may be spent."
 WORTH = (

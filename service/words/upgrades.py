@@ -116,10 +116,12 @@ def need_sentence(code: str, names: Names) -> str:
     return names.language.say(texts.NEEDS[code])
 
 
-def trade_up_sentence(of: TradeUp, cost: Decimal, names: Names) -> str:
-    """The new machine that could be had instead, and what it costs with the tax."""
+def trade_up_sentence(of: TradeUp, costs: tuple[Decimal, Decimal], names: Names) -> str:
+    """The new machine that could be had instead, and what it costs with the tax, least and most."""
     text = texts.INSTEAD if of.trade_in else texts.INSTEAD_WITHOUT
-    return names.language.say(text, model=names.model(of.model), cost=_money(cost, names))
+    least, most = (_money(each, names) for each in costs)
+    cost = most if least == most else names.language.say(texts.FROM_TO, least=least, most=most)
+    return names.language.say(text, model=names.model(of.model), cost=cost)
 
 
 def budget_sentence(costs: Costs, budget: Decimal | None, names: Names) -> str:

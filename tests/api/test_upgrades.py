@@ -178,6 +178,30 @@ def test_what_can_do_less_is_no_trading_up(client: FlaskClient) -> None:
     assert [each["model"] for each in case["trade_ups"]] == ["plover-60"]
 
 
+@pytest.mark.parametrize(
+    ("unit", "costs"),
+    [
+        ({"model": "plover-40"}, "EUR\xa04,300.00 to EUR\xa05,117.00"),
+        ({"serial": s.CUSTOMER_PLOVER_40}, "EUR\xa05,117.00"),
+    ],
+)
+def test_trading_up_is_never_told_cheaper_than_it_is(
+    client: FlaskClient, unit: dict[str, str], costs: str
+) -> None:
+    """5,950 less 1,650: tax of 19% comes on top in one market, in the other one it is in the prices."""
+    answer = asked(client, {"unit": unit, "wanted": {"work_lamp": 1}})
+    ((up,),) = [case["trade_ups"] for case in answer["cases"]]
+    assert f" costs {costs} with your machine" in up["text"]
+    assert f" costs {costs} with your machine" in answer["summary"]
+    assert up["to_pay"] == "5117.00"
+
+
+def test_a_page_says_what_a_new_machine_costs_once(client: FlaskClient) -> None:
+    target = f"/v1/upgrades?unit={s.CUSTOMER_PLOVER_40}&want=work_lamp"
+    page = client.get(target, headers={"Accept": "text/plain"}).text
+    assert page.count("A new Plover 60") == 1
+
+
 def test_a_machine_that_is_not_in_order_takes_more_than_the_accessory(client: FlaskClient) -> None:
     """Programming its main board broke off: whatever is bought, that has to be done too."""
     body = {"unit": {"serial": s.BROKEN_OFF_PLOVER_60}, "wanted": {"battery_packs": 2}}

@@ -54,7 +54,15 @@ def money(catalogue: Catalogue, amount: Decimal) -> dict[str, str]:
 
 def functions(found: Sequence[Function], names: Names) -> list[dict[str, str]]:
     """The functions of a look-up, each with the role whose board carries it."""
-    return [{"id": each.id, "name": names.own(each.name), "role": each.role} for each in found]
+    return [
+        {
+            "id": each.id,
+            "name": names.own(each.name),
+            "role": each.role,
+            "board": names.catalogue.roles[each.role].name,
+        }
+        for each in found
+    ]
 
 
 def look_first(names: Names, shared: Shared) -> dict[str, str]:

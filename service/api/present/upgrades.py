@@ -68,7 +68,7 @@ def _instead(of: Upgraded, wording: Wording) -> str:
     if case is None or not case.found.trade_ups:
         return ""
     best = case.found.trade_ups[0]
-    return words.trade_up_sentence(best, of.instead(case, best), wording.names)
+    return words.trade_up_sentence(best, of.instead_of_all(best.model), wording.names)
 
 
 def _worth_of_all(of: Upgraded, wording: Wording) -> str:
@@ -77,7 +77,7 @@ def _worth_of_all(of: Upgraded, wording: Wording) -> str:
     if case is None or others or case.found.worth is None or not case.found.worth.worth_it:
         return ""
     instead = case.found.trade_ups[0]
-    return words.worth_sentence(case.found.worth, instead, of.instead(case, instead), wording.names)
+    return words.worth_sentence(case.found.worth, instead, of.instead(case, instead)[1], wording.names)
 
 
 def _costs(of: Upgraded) -> words.Costs:
@@ -165,8 +165,8 @@ def _trade_up(of: Upgraded, case: CaseFound, up: TradeUp, wording: Wording) -> d
         "model": up.model,
         "price": str(up.price),
         "trade_in": str(up.trade_in),
-        "to_pay": str(cost),
-        "over_budget": of.question.budget is not None and cost > of.question.budget,
+        "to_pay": str(cost[1]),
+        "over_budget": of.question.budget is not None and cost[1] > of.question.budget,
         **({"lead_days": up.lead_days} if up.lead_days is not None else {}),
         "text": words.trade_up_sentence(up, cost, wording.names),
     }
@@ -181,7 +181,7 @@ def _worth(of: Upgraded, case: CaseFound, worth: Worth, wording: Wording) -> dic
         "instead": str(worth.instead),
         "share": str(worth.share.normalize() + Decimal(0)),
         "gain": told["text"] if told else None,
-        "text": words.worth_sentence(worth, instead, of.instead(case, instead), wording.names),
+        "text": words.worth_sentence(worth, instead, of.instead(case, instead)[1], wording.names),
     }
 
 

@@ -118,6 +118,7 @@ class FunctionOut(Out):
     id = a_text("The id.", longest=64, example="tilt_sensing")
     name = a_text("The name.", example="tilt sensing")
     role = a_text("The role whose board carries it.", longest=64, example="main")
+    board = a_text("The name of that board.", example="main board")
 
 
 class LookFirst(Out):

@@ -203,7 +203,9 @@ class TradeUpOut(Out):
     model = a_text("The model.", longest=64, example="plover-60")
     price = an_amount("What it costs, with the accessories that are wanted.")
     trade_in = an_amount("What is given for the old machine.")
-    to_pay = an_amount("What is left to pay, with the tax.")
+    to_pay = an_amount(
+        "What is left to pay, with the tax; the most, where it depends on the market and that is not known."
+    )
     over_budget = a_flag("Whether that is more than the budget.")
     lead_days = a_number("Days until it can be had.", required=False, most=10_000)
     text = a_text("The same in words.", longest=400)

@@ -45,7 +45,7 @@ def found_by(of: Shown, said: Language) -> Iterator[str]:
         text = texts.LOOK_FIRST_CABLE if "cable" in first else texts.LOOK_FIRST
         yield said.say(text, board=first["name"], cable=first.get("cable", ""))
     for each in of["functions"]:
-        yield said.say(texts.ON_BOARD, function=each["name"], role=each["role"])
+        yield said.say(texts.ON_BOARD, function=each["name"], board=each["board"])
     if not of["items"]:
         yield said.say(texts.NO_PART)
 

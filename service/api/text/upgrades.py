@@ -21,6 +21,7 @@ def upgrade(data: Shown, said: Language) -> str:
         # Of a single case the summary above has said it.
         paragraphs += [case["summary"]] if several and not case["plans"] else []
         instead = list(_instead(case, worth=several or case["outcome"] != "possible"))
+        instead = [each for each in instead if several or each not in data["summary"]]
         paragraphs += ["\n".join(instead)] if instead else []
     paragraphs += [data["ask"]["question"]] if data["ask"] else []
     return "\n\n".join([*paragraphs, catalogue(data, said)]) + "\n"
