@@ -7,7 +7,7 @@ import time
 from collections import deque
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from http.client import HTTPConnection, HTTPException, RemoteDisconnected
+from http.client import HTTPConnection, HTTPException
 from random import Random
 from threading import Event
 from typing import Any
@@ -180,7 +180,7 @@ class Client:
             self._connection.close()
         try:
             return self._sent_once(ask, headers)
-        except RemoteDisconnected:
+        except ConnectionError:
             # The server had given up a connection that was idle, at the very moment: RFC 9112, 9.3.1, has a
             # client ask again on another one. Whatever writes here may be sent again, too.
             return self._again(ask, headers)
