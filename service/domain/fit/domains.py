@@ -142,14 +142,15 @@ def conditions_of(case: BoardFacts) -> Iterable[Condition]:
 def introduced_of(hub: Hub, case: BoardFacts, beside: Beside) -> Iterable[bool]:
     """Whether a follower is introduced to the naming board beside it in the resulting set.
 
-    A pair that stays is, unless something says that one of the two was changed.
+    A pair that stays is, unless something says that one of the two was changed. Where there is no naming
+    board there is no pair, and nothing to find out.
     """
     known = case.introduced.values
     if known is not None:
         return tuple(value == YES for value in sorted(known))
     if case.pairing is not Pairing.STAYS:
         return (comes_introduced(hub, case.pairing),)
-    if beside is Beside.REPLACED:
+    if beside in {Beside.REPLACED, Beside.NOTHING}:
         return (False,)
     return (True,) if beside is Beside.AS_MADE and as_made(hub, case) else (False, True)
 
