@@ -177,12 +177,13 @@ class Table:
     def ways(self, place: str, hub: Hub) -> list[Sitting]:
         if place in self.said.proposed:
             return list(self.proposed_ways(place, self.said.proposed[place]))
-        said = self.said.staying.get(place)
-        if (said is None and place in self.said.emptied) or (said is not None and said.empty):
+        stated = self.said.staying.get(place)
+        said = self.main_board_reads(stated or Said(role=role_of(place), proposed=False))
+        # A board that reports something sits there, whatever was recorded of its place.
+        emptied = stated is None and said.read is None and place in self.said.emptied
+        if emptied or said.empty:
             return [empty(place)]
-        return list(
-            self.staying_ways(place, said or Said(role=role_of(place), proposed=False), hub, said is None)
-        )
+        return list(self.staying_ways(place, said, hub, stated is None))
 
     def proposed_ways(self, place: str, said: Said) -> Iterator[Sitting]:
         self.note(f"{place}.condition", said.conditions)
@@ -193,7 +194,6 @@ class Table:
                     yield self.sitting(place, board, factory=False)
 
     def staying_ways(self, place: str, said: Said, hub: Hub, untouched: bool) -> Iterator[Sitting]:
-        said = self.main_board_reads(said)
         assumed = self.said.usual and place not in self.said.changed
         factory = [p for p in self.by_role[said.role] if self.is_factory(p, hub)] if assumed else []
         # A release that is known to be on the board runs on it.
