@@ -136,6 +136,11 @@ BAD: list[tuple[dict[str, Any], str, str]] = [
     ({}, "#/board", "is missing"),
     ({"board": {}}, "#/board/serial", "is missing"),
     ({"board": {"serial": "TBM4122080117Y"}}, "#/board/serial", "read character 14 of the label again"),
+    (
+        {"board": {"serial": BOARD}, "unit": {"serial": "TMPL23140032X"}},
+        "#/unit/serial",
+        "of the plate again",
+    ),
     ({"board": {"serial": BOARD, "role": "mane"}}, "#/board/role", "did you mean main"),
     ({"board": {"serial": BOARD, "role": "lamp"}}, "#/board/role", "not for the role"),
     (

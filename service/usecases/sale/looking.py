@@ -16,7 +16,7 @@ from service.domain.sale.judging import as_put
 from service.domain.sale.past import was_out
 from service.domain.sale.question import SaleQuestion
 from service.domain.sale.situation import Circumstances
-from service.domain.serials import Unreadable, UnreadableCause
+from service.domain.serials import Decoded, Unreadable, UnreadableCause
 from service.domain.terms import Serial
 from service.papers import load_document
 from service.store import revisions
@@ -49,7 +49,8 @@ def _compiled(document: str) -> CompiledCatalogue:
 class Looked:
     """The records that a question is decided from.
 
-    Raises Refused for a board's serial that was misread: an answer is kept under it.
+    Raises Refused for a serial that was misread: a board's is what the answer is kept under, and a sale for
+    a machine that nobody has would be kept as one that was checked.
     """
 
     def __init__(self, connection: Transaction, compiled: CompiledCatalogue, question: SaleQuestion) -> None:
@@ -62,7 +63,9 @@ class Looked:
         self.records = gather(connection, boards, units, question.as_of)
         self.record = self.records.boards.get(self.board)
         if self.record is None:
-            _refuse_misread(compiled, question)
+            _refuse_misread(compiled.read_board(question.board.serial or ""), "board", "label")
+        if question.unit.serial and not self.records.units:
+            _refuse_misread(compiled.read_unit(question.unit.serial), "unit", "plate")
         donors = {self.record.donor} if self.record and self.record.donor else set()
         self.donors = gather(connection, (), donors, question.as_of).units
         told = history(connection, Subject(SubjectKind.BOARD, self.board))
@@ -111,7 +114,6 @@ class Looked:
         }
 
 
-def _refuse_misread(compiled: CompiledCatalogue, question: SaleQuestion) -> None:
-    label = compiled.read_board(question.board.serial or "")
-    if isinstance(label, Unreadable) and label.cause is UnreadableCause.CHECK_CHARACTER:
-        raise Refused([Fault(("board", "serial"), read_again(label, "label"))])
+def _refuse_misread(found: Decoded | Unreadable, whose: str, what: str) -> None:
+    if isinstance(found, Unreadable) and found.cause is UnreadableCause.CHECK_CHARACTER:
+        raise Refused([Fault((whose, "serial"), read_again(found, what))])
