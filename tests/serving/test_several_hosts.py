@@ -5,7 +5,7 @@ from __future__ import annotations
 import time
 from collections.abc import Callable, Iterator
 from contextlib import closing, suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from http.client import HTTPException
 
 import pytest
@@ -37,6 +37,8 @@ class Hosts:
 
     engine: Engine
     servers: tuple[Served, Served]
+    at_first: list[Answer] = field(default_factory=list)
+    """What every worker said of its readiness before anything was published."""
 
     def answers(self, path: str, server: Served) -> list[Answer]:
         """Answers of one server, each on a connection of its own, so that every worker has its turn."""
@@ -65,7 +67,10 @@ def hosts(postgres_server: URL, tmp_path_factory: pytest.TempPathFactory) -> Ite
                 until(lambda server=server: is_alive(server))  # type: ignore[misc] # mypy cannot infer it
             with opened(url) as engine:
                 put_suite_key(engine)
-                yield Hosts(engine, (one, other))
+                made = Hosts(engine, (one, other))
+                for server in made.servers:
+                    made.at_first.extend(made.answers("/readyz", server))
+                yield made
         finally:
             one.end()
             other.end()
@@ -91,9 +96,7 @@ def publish(engine: Engine, text: str) -> str:
 
 
 def test_both_start_on_an_empty_database_and_each_revision_reaches_every_worker(hosts: Hosts) -> None:
-    for server in hosts.servers:
-        for answer in hosts.answers("/readyz", server):
-            assert (answer.status, answer.json()["code"]) == (503, "no_catalogue")
+    assert {(each.status, each.json()["code"]) for each in hosts.at_first} == {(503, "no_catalogue")}
     for text in (demo_catalogue(), demo_catalogue().replace('price: "29.50"', 'price: "31.00"')):
         revision, published = publish(hosts.engine, text), time.monotonic()
 
