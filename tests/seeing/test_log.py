@@ -164,7 +164,7 @@ HUSHED = {
 
 
 def test_whatever_is_told_makes_one_line() -> None:
-    # Made by hand: the tests' own record of what is logged can't be sent from one of their processes to another.
+    # Made by hand: the tests' own record of the log can't be sent from one of their processes to another.
     told = ("a lone \udcff, two\nlines and %s", (s.USED_MAIN_60,))
     line = Formatter().format(logging.LogRecord("boardfit", logging.ERROR, __file__, 1, *told, None))
     assert "\n" not in line
