@@ -39,7 +39,7 @@ def flips(chain: list[dict[str, str]]) -> list[str]:
     ]
 
 
-@pytest.mark.parametrize("seed", range(6))
+@pytest.mark.parametrize("seed", range(3))
 def test_stating_a_fact_leaves_no_world_that_was_not_there(seed: int) -> None:
     # This holds brute force itself: what it says of a question with a fact is no more than the worlds
     # with that fact say. Without it the law below would be held against the wrong worlds.
@@ -54,7 +54,7 @@ def test_stating_a_fact_leaves_no_world_that_was_not_there(seed: int) -> None:
     assert steps >= 30
 
 
-@pytest.mark.parametrize("seed", range(6))
+@pytest.mark.parametrize("seed", range(3))
 def test_no_further_fact_overturns_brute_force(seed: int) -> None:
     for chain in walks(seed, 40, 600):
         answers = [answer(question.table) for _, question in chain]
@@ -72,7 +72,7 @@ def disagreements(seed: int, count: int, most: int) -> list[str]:
     return found
 
 
-@pytest.mark.parametrize("seed", range(50, 58))
+@pytest.mark.parametrize("seed", range(50, 54))
 def test_no_further_fact_overturns_the_service(seed: int) -> None:
     assert disagreements(seed, 40, 600) == []
 
