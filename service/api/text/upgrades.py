@@ -16,7 +16,7 @@ def upgrade(data: Shown, said: Language) -> str:
     paragraphs = [data["summary"]]
     for case in data["cases"]:
         several = len(data["cases"]) > 1
-        paragraphs += [said.titled(case["text"][:1].upper() + case["text"][1:])] if several else []
+        paragraphs += [f"— {case['text'][:1].upper()}{case['text'][1:]} —"] if several else []
         paragraphs += ["\n".join(_plan(each, said)) for each in case["plans"]]
         # Of a single case the summary above has said it.
         paragraphs += [case["summary"]] if several and not case["plans"] else []
