@@ -14,6 +14,7 @@ from service.domain.steps.merging import PlannedStep
 from service.domain.terms import CapabilityId, Outcome, Overload
 from service.words.capability_texts import BLOCKERS
 from service.words.caution_texts import CAUTIONS, SIGNALS
+from service.words.language import Language
 from service.words.names import WHATEVER_IT_IS, Names
 from service.words.questions import how_sentence, question_sentence, value_name
 from service.words.reasons import weighed_sentence
@@ -162,12 +163,16 @@ def _outcome(answers: Answers, names: Names) -> str:
     return names.language.say(ENDS_AS[answers.outcome])
 
 
+def by_whom(who: str, least: int, most: int, language: Language) -> str:
+    """Who does a step, and in how many minutes."""
+    text = BY if least < most else BY_EXACTLY
+    return language.say(text, who=language.say(WHO[who]), least=str(least), most=str(most))
+
+
 def _steps(answer: Answer, names: Names) -> Iterator[str]:
     for planned in answer.steps:
-        least, most = planned.step.procedure.minutes
-        who = names.language.say(WHO[planned.step.procedure.who])
-        text = BY if least < most else BY_EXACTLY
-        by = names.language.say(text, who=who, least=str(least), most=str(most))
+        procedure = planned.step.procedure
+        by = by_whom(procedure.who, *procedure.minutes, names.language)
         yield f"{_condition(planned, names)}{step_sentence(planned, names)} ({by})"
     if answer.minutes:
         least, most = answer.minutes

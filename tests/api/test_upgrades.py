@@ -295,7 +295,7 @@ def test_a_page_says_all_of_it_in_reading_order(client: FlaskClient) -> None:
         "372.47  to pay (EUR)",
         "It mows about 55 minutes longer on one charge.",
         "Check the rules in force",
-        "- Fit the accessory.",
+        "- Fit the accessory. (dealer, ",
         "WARNING: Connect only battery packs that the maker approves",
     ]
     places = [page.find(each, page.find("\n\n") if at else 0) for at, each in enumerate(told)]

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from service.api.text.lists import amounts, catalogue, caution
+from service.words.fit_text import by_whom
 from service.words.language import Language
 
 Shown = Mapping[str, Any]
@@ -40,5 +41,10 @@ def _plan(of: Shown, said: Language) -> Iterator[str]:
         yield from (f"  {row}" for row in amounts(of["quote"], said))
     yield from (f"  {each['text']}" for each in ([of["gain"]] if of["gain"] else []))
     yield from (f"  {each['text']}" for each in of["shipping"])
-    yield from (f"  - {each['text']}" for each in of["steps"])
+    yield from (f"  - {_step(each, said)}" for each in of["steps"])
     yield from (f"  {caution(each, said)}" for each in of["cautions"])
+
+
+def _step(of: Shown, said: Language) -> str:
+    minutes = of["minutes"]
+    return f"{of['text']} ({by_whom(of['who'], minutes['least'], minutes['most'], said)})"
