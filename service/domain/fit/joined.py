@@ -111,12 +111,10 @@ class Groups(NamedTuple):
 
 @lru_cache(maxsize=4_096)
 def groups_of(hub: Hub) -> Groups:
-    """The groups of a hub in which software may stand in the way, or may have to be loaded."""
-    software = hub.compiled.catalogue.software
+    """The groups of a hub: each has a role with software, for a release that is not listed has to be replaced."""
     found = (
         tuple(place for role in roles for place in hub.places if place.role == role)
-        for roles in joined_roles(software)
-        if any(_says_something(software, role) for role in roles)
+        for roles in joined_roles(hub.compiled.catalogue.software)
     )
     groups = tuple(Group(places, _is_safe(hub.owner, places)) for places in found if places)
     return Groups(groups, all(group.safe for group in groups))
@@ -280,14 +278,6 @@ def _because(task: Task) -> tuple[Fact, ...]:
         return why_not(task)
     except BoundExceeded:
         return ()
-
-
-def _says_something(software: Software, role: RoleId) -> bool:
-    """Whether a condition is stated of any release of a role."""
-    return any(
-        each.needs or each.parts is not None or each.models is not None or each.loads_from is not None
-        for each in software.releases[role]
-    )
 
 
 def _is_safe(owner: CompiledModel, places: tuple[Place, ...]) -> bool:
