@@ -20,7 +20,7 @@ MASK = "***"
 _ORIGIN = re.compile(r"https?://(?:[a-z0-9-]+(?:\.[a-z0-9-]+)*|\[[0-9a-f:]+\])(?::[1-9][0-9]{0,4})?\Z")
 _IN_MEMORY = ("sqlite:///", "sqlite:///:memory:")
 _USUAL_PORTS = {"http": ":80", "https": ":443"}
-_PASSWORD_IN_QUERY = re.compile(r"([?&][a-z]*password=)[^&]*", re.IGNORECASE)
+_SECRET_IN_QUERY = re.compile(r"([?&][a-z_]*(?:password|secret|_key)=)[^&]*", re.IGNORECASE)
 
 
 def text(raw: str) -> str:
@@ -132,7 +132,7 @@ def masked(url: str) -> str:
     """The URL of a database as it may be shown."""
     parts = urlsplit(url)
     shown = url if parts.password is None else _with_user(parts, f"{parts.username or ''}:{MASK}")
-    return _PASSWORD_IN_QUERY.sub(rf"\1{MASK}", shown)
+    return _SECRET_IN_QUERY.sub(rf"\1{MASK}", shown)
 
 
 def _with_user(parts: SplitResult, user: str) -> str:

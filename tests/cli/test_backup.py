@@ -12,6 +12,7 @@ from contextlib import closing
 from pathlib import Path
 
 import pytest
+from psycopg.pq import Conninfo
 from sqlalchemy import URL, Engine, make_url, text
 
 from service.cli.main import main
@@ -333,6 +334,8 @@ def test_a_postgresql_database_comes_back_as_it_was(
     monkeypatch.setenv("PATH", f"{programs()}:/usr/bin")
     full, empty = two_urls
     file = tmp_path / "shop.dump"
+    # The server asks for no certificate: what matters is that the programs take what they are told.
+    full = make_url(full).update_query_dict({"sslpassword": "hush"}).render_as_string(hide_password=False)
     monkeypatch.setenv("BOARDFIT_DATABASE_URL", full)
     assert main(["backup", str(file)]) == 0
     assert main(["backup", str(file)]) == 2
@@ -354,7 +357,61 @@ def test_a_postgresql_database_comes_back_as_it_was(
     ["postgresql://u:s3cr%20t@h/n?sslmode=require", "postgresql://u@h/n?password=s3cr%20t&sslmode=require"],
 )
 def test_no_password_is_among_the_arguments_of_a_program(url: str) -> None:
-    assert dump.without_password(url) == ("postgresql://u@h/n?sslmode=require", {"PGPASSWORD": "s3cr t"})
+    with dump.secrets_apart(url) as told:
+        assert told == ("postgresql://u@h/n?sslmode=require", {"PGPASSWORD": "s3cr t"})
+
+
+OF_LIBPQ = {option.keyword.decode(): option for option in Conninfo.get_defaults()}
+"""What the library that connects can be told, by its own account."""
+
+
+def test_every_secret_of_the_library_that_connects_is_known() -> None:
+    """Those it would not show while one types; keys derived from a password it marks as other rare things."""
+    hidden = {name for name, option in OF_LIBPQ.items() if option.dispchar == b"*"}
+    derived = {"scram_client_key", "scram_server_key"}
+    assert hidden | derived & OF_LIBPQ.keys() == set(dump.SECRETS) & OF_LIBPQ.keys()
+    assert {name for name in dump.SECRETS if (known := OF_LIBPQ.get(name)) and known.envvar} == {"password"}
+
+
+@pytest.mark.parametrize("name", [name for name in dump.SECRETS if name != "password" and name in OF_LIBPQ])
+@pytest.mark.parametrize("secret", ["hush", " h=u;s#h [x] 'ä\\\"", "h" * dump.LONGEST_SECRET])
+def test_a_secret_without_a_variable_is_read_from_a_file_of_its_owner(
+    monkeypatch: pytest.MonkeyPatch, name: str, secret: str
+) -> None:
+    url = URL.create("postgresql", "u", "p", "h", 54, "n", {name: secret}).render_as_string(
+        hide_password=False
+    )
+    with dump.secrets_apart(url) as (plain, told):
+        for variable, value in told.items():
+            monkeypatch.setenv(variable, value)
+        file = Path(told["PGSERVICEFILE"])
+        assert file.stat().st_mode & 0o777 == 0o600
+        read = {option.keyword.decode(): option.val for option in Conninfo.get_defaults()}
+        assert (read[name], read["password"]) == (secret.encode(), b"p")
+        assert plain == "postgresql://u@h:54/n"
+    assert not file.exists()
+
+
+@pytest.mark.parametrize("secret", ["hush ", "hu\nhost=elsewhere", "h" * (dump.LONGEST_SECRET + 1)])
+def test_a_secret_that_such_a_file_cannot_hold_is_refused(secret: str) -> None:
+    url = URL.create("postgresql", host="h", query={"sslpassword": secret}).render_as_string()
+    with (
+        pytest.raises(backup.Refused, match="told sslpassword only if it is one line"),
+        dump.secrets_apart(url),
+    ):
+        pass
+
+
+def test_there_is_one_connection_service(monkeypatch: pytest.MonkeyPatch) -> None:
+    told = "tell sslpassword in its file"
+    with (
+        pytest.raises(backup.Refused, match=told),
+        dump.secrets_apart("postgresql://h/n?service=x&sslpassword=y"),
+    ):
+        pass
+    monkeypatch.setenv("PGSERVICE", "x")
+    with pytest.raises(backup.Refused, match=told), dump.secrets_apart("postgresql://h/n?sslpassword=y"):
+        pass
 
 
 def test_what_is_missing_for_postgresql_is_told(

@@ -152,6 +152,9 @@ def test_a_password_has_one_place(told: Mapping[str, str], mend: str) -> None:
         {"BOARDFIT_DATABASE_URL": SERVER, "BOARDFIT_DATABASE_PASSWORD": "hushhush"},
         {"BOARDFIT_DATABASE_URL": "postgresql://shop:hushhush@db/boardfit"},
         {"BOARDFIT_DATABASE_URL": "postgresql:///boardfit?user=shop&password=hushhush&host=/run"},
+        {"BOARDFIT_DATABASE_URL": "postgresql://shop@db/boardfit?sslkey=k.pem&sslpassword=hushhush"},
+        {"BOARDFIT_DATABASE_URL": "postgresql://shop@db/boardfit?oauth_client_secret=hushhush"},
+        {"BOARDFIT_DATABASE_URL": "postgresql://shop@db/boardfit?scram_client_key=hushhush&sslmode=require"},
     ],
 )
 def test_the_command_shows_what_is_in_force_and_no_secret(
