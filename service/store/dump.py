@@ -103,7 +103,7 @@ def _service(told: Mapping[str, str]) -> str:
     for name, value in told.items():
         if value != value.rstrip() or len(value.splitlines()) > 1 or len(value.encode()) > LONGEST_SECRET:
             raise Refused(
-                f"PostgreSQL's programs can be told {name} only if it is one line of at most {LONGEST_SECRET} "
+                f"PostgreSQL's programs can be told {name} only if it is a line of at most {LONGEST_SECRET} "
                 "bytes, with no blank at its end"
             )
     return "\n".join([f"[{SERVICE}]", *(f"{name}={value}" for name, value in told.items()), ""])

@@ -396,7 +396,7 @@ def test_a_secret_without_a_variable_is_read_from_a_file_of_its_owner(
 def test_a_secret_that_such_a_file_cannot_hold_is_refused(secret: str) -> None:
     url = URL.create("postgresql", host="h", query={"sslpassword": secret}).render_as_string()
     with (
-        pytest.raises(backup.Refused, match="told sslpassword only if it is one line"),
+        pytest.raises(backup.Refused, match="told sslpassword only if it is a line"),
         dump.secrets_apart(url),
     ):
         pass
