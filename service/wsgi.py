@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import os
 from typing import TYPE_CHECKING
 
 from service.server.app import served_app
-from service.settings import from_environment
+from service.server.starting import settings
 
 if TYPE_CHECKING:
     from flask import Flask
@@ -15,4 +14,4 @@ if TYPE_CHECKING:
 def __getattr__(name: str) -> Flask:
     if name != "app":
         raise AttributeError(name)
-    return served_app(from_environment(os.environ))
+    return served_app(settings())

@@ -5,9 +5,7 @@ It reads the settings as `python -m service serve` does, and every name below is
 
 from __future__ import annotations
 
-import os
-
 from service.server.options import options
-from service.settings import from_environment
+from service.server.starting import settings
 
-globals().update(options(from_environment(os.environ)))
+globals().update(options(settings()))

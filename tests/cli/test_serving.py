@@ -10,17 +10,20 @@ import socket
 import subprocess
 import sys
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import closing
 from http.client import HTTPConnection
 from pathlib import Path
 from typing import Any
 
 import pytest
+from gunicorn.app.wsgiapp import WSGIApplication  # type: ignore[import-untyped] # the library carries no types
 
+from service import wsgi
 from service.demo.keys import DEMO_KEYS, STAFF_KEY
 from service.demo.making import make_or_reuse
 from service.demo.world import demo_catalogue
+from service.server.starting import CANNOT_START
 from tests.house.tree import ROOT
 from tests.support.keys import bearer
 
@@ -108,6 +111,34 @@ def test_demo_once_asks_four_questions_and_ends_with_0(tmp_path: Path, port: int
     assert "FITS, WITH PROGRAMMING" in done.stdout
     assert "CANNOT TELL YET" in done.stdout
     assert (tmp_path / "boardfit-demo.db").is_file()
+
+
+def _by_gunicorn(monkeypatch: pytest.MonkeyPatch) -> None:
+    command = "gunicorn -c python:service.server.configuration service.wsgi:app"
+    monkeypatch.setattr(sys, "argv", command.split())
+    WSGIApplication()
+
+
+def _by_another_server(_: object) -> None:
+    _ = wsgi.app
+
+
+@pytest.mark.parametrize("start", [_by_gunicorn, _by_another_server])
+def test_faults_of_the_settings_are_all_that_is_told(
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+    start: Callable[[pytest.MonkeyPatch], None],
+) -> None:
+    monkeypatch.setenv("BOARDFIT_PORT", "x")
+    monkeypatch.setenv("BOARDFIT_WORKERS", "many")
+    with pytest.raises(SystemExit) as ended:
+        start(monkeypatch)
+    assert ended.value.code == CANNOT_START
+    assert capsys.readouterr().err.splitlines() == [
+        "error: the settings have faults:",
+        "  BOARDFIT_PORT: must be a whole number from 1 to 65535",
+        "  BOARDFIT_WORKERS: must be a whole number from 1 to 64",
+    ]
 
 
 def test_a_port_in_use_is_told_in_one_line(tmp_path: Path) -> None:
