@@ -36,6 +36,7 @@ AGREEMENT_MARKS = {
     "not_introduced": Mark.TO_DO,
     "disagree": Mark.IN_THE_WAY,
     "incomplete": Mark.IN_THE_WAY,
+    "releases_disagree": Mark.IN_THE_WAY,
     "unknown": Mark.NOT_KNOWN,
 }
 """By `usecases.units.Agreement`."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -35,6 +35,8 @@ class Agreement(StrEnum):
     """A board was programmed for another model: it has to change."""
     INCOMPLETE = "incomplete"
     """A board that the model requires is missing, or lacks what the model requires of it."""
+    RELEASES_DISAGREE = "releases_disagree"
+    """The software of its boards does not go together, and no loads bring it together."""
     UNKNOWN = "unknown"
 
 
@@ -118,10 +120,16 @@ def agreement_of(answer: Answer) -> Agreement:
         case Fit.YES, Programming.NEEDED:
             return Agreement.NOT_INTRODUCED
         case Fit.NO, _:
-            rules = {each.reason.rule for each in answer.reasons if each.reason.deciding}
-            return Agreement.DISAGREE if Rule.AGREE in rules else Agreement.INCOMPLETE
+            return _refused({each.reason.rule for each in answer.reasons if each.reason.deciding})
         case _:
             return Agreement.UNKNOWN
+
+
+def _refused(rules: Collection[Rule]) -> Agreement:
+    """What the rules say that keep a unit from running as it is."""
+    if Rule.AGREE in rules:
+        return Agreement.DISAGREE
+    return Agreement.INCOMPLETE if Rule.ASSIGNABLE in rules else Agreement.RELEASES_DISAGREE
 
 
 def _advice(shop: Shop, caller: Caller, unit: StatedUnit, answer: Answer) -> Advice | None:

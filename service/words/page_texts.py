@@ -48,6 +48,7 @@ AGREEMENTS: Mapping[str, str] = {
     "not_introduced": "its boards still have to be programmed to work together",
     "disagree": "its boards disagree: one was programmed for another model",
     "incomplete": "a board that it needs is missing or not the right one",
+    "releases_disagree": "the software of its boards does not go together",
     "unknown": "whether its boards agree cannot be told yet",
 }
 IDENTITY_CONFLICT = "what is known of its identity does not agree: clear that up first"

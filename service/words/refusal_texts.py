@@ -7,6 +7,7 @@ from collections.abc import Mapping
 CAUSES: Mapping[str, str] = {
     "boards_disagree": "Its boards do not agree on a model, so it refuses to run. A board has to change.",
     "incomplete": "A board that it needs is missing, or is not of the kind that it needs.",
+    "releases_disagree": "The software of its boards does not go together, and no loading brings it together. A board has to change.",
     "not_introduced": "Its boards go together, but some of the programming between them is missing. No board has to change.",
     "not_connected": "Nothing that we know of keeps it from running. If it refuses to run all the same, one of its boards may not be connected. If a board was changed before, that one may be programmed for another model, or not be introduced to the others.",
     "unknown": "What is known of it is not enough to say why it refuses to run.",

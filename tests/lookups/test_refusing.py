@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import cache
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -15,12 +16,14 @@ from service.domain.facts.question import Question, StatedBoard, StatedUnit, Sta
 from service.domain.fit.answer import answer
 from service.domain.fit.mending import Advice, advice, new_boards
 from service.domain.fit.refusing import RefusalCause
-from service.domain.terms import Fit, Means, ModelId, PartNumber, Programming, RoleId
+from service.domain.terms import Fit, MarketId, Means, ModelId, PartNumber, Programming, RoleId
 from service.papers import read_catalogue
+from service.usecases.units import Agreement, agreement_of
 from service.words.language import language
 from service.words.names import Names
 from service.words.refusing import mend_sentence
 
+CATALOGUES = Path(__file__).parents[1] / "catalogues"
 CLOSED = ("isolate", "ribbon", "cable of", "/candidates")
 """What a customer is never told: anything of work inside the machine."""
 
@@ -193,3 +196,20 @@ def test_what_is_not_known_is_asked_for() -> None:
     assert found.mend.code == "find_out"
     said = mend_sentence(found, Names(compiled().catalogue, language("en")))
     assert said.startswith("Is the main board blank, or for which model was it programmed?")
+
+
+def test_software_that_cannot_be_brought_together_is_a_cause_of_its_own() -> None:
+    papers = compile_catalogue(read_catalogue((CATALOGUES / "two_generations.yaml").read_text("utf-8")))
+    main = Statement(binding="bound", bound_model=ModelId("kite"), part=PartNumber("M-1"), release="2.0.0")
+    panel = Statement(binding="bound", bound_model=ModelId("kite"), part=PartNumber("P-1"))
+    boards = tuple(StatedBoard(role=RoleId(r), read=told) for r, told in (("main", main), ("panel", panel)))
+    unit = StatedUnit(model=ModelId("kite"), market=MarketId("home"), boards=boards)
+    found = answer(papers, Question(unit=unit, means=Means.BENCH))
+    renewing = new_boards(unit, found)
+    told = advice(found, answer(papers, renewing) if renewing else None)
+    assert told is not None
+    assert told.refusal.causes == (RefusalCause.RELEASES_DISAGREE,)
+    assert [str(look.place) for look in told.refusal.looks] == ["panel"]
+    assert (told.mend.code, [str(place) for place in told.mend.places]) == ("change_boards", ["panel"])
+    assert told.mend.minutes is not None
+    assert agreement_of(found) is Agreement.RELEASES_DISAGREE

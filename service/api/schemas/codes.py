@@ -129,11 +129,13 @@ CLOSED: Mapping[type[StrEnum], Mapping[StrEnum, str]] = {
         Agreement.NOT_INTRODUCED: "programming between them is missing",
         Agreement.DISAGREE: "a board was programmed for another model, and has to change",
         Agreement.INCOMPLETE: "a required board is missing, or lacks what the model requires",
+        Agreement.RELEASES_DISAGREE: "the software of the boards does not go together, whatever is loaded",
         Agreement.UNKNOWN: "it depends on what is not known; see `ask`",
     },
     RefusalCause: {
         RefusalCause.BOARDS_DISAGREE: "a board was programmed for another model: it has to change",
         RefusalCause.INCOMPLETE: "a required board is missing, or lacks what the model requires",
+        RefusalCause.RELEASES_DISAGREE: "the software of the boards does not go together, whatever is loaded",
         RefusalCause.NOT_INTRODUCED: "the boards agree on the model, and programming between them is missing",
         RefusalCause.NOT_CONNECTED: "the boards agree as far as known: perhaps one is not connected",
         RefusalCause.UNKNOWN: "it depends on what is not known",

@@ -9,11 +9,12 @@ from service.domain.cautions import Caution, cautions_for_looking
 from service.domain.facts.question import MAX_BOARDS, Question, StatedBoard, StatedUnit, Statement
 from service.domain.fit.answer import Answer
 from service.domain.fit.refusing import Refusal, RefusalCause, refusal_of
+from service.domain.fit.remedies import may_mend
 from service.domain.parts.chain import current
 from service.domain.parts.for_unit import parts_of_unit
 from service.domain.place import Place
 from service.domain.steps.workers import workers
-from service.domain.terms import Clearance, Fit, PartNumber, RoleId, StepKind, Who
+from service.domain.terms import Clearance, Fit, PartNumber, StepKind, Who
 
 CHANGE_BOARDS = "change_boards"
 PROGRAM = "program"
@@ -86,7 +87,9 @@ def _mend(answer: Answer, refusal: Refusal, renewed: Answer | None) -> tuple[Men
             return Mend(code=CHECK_CONNECTIONS, who=_openers(answer)), looking
         case RefusalCause.NOT_INTRODUCED:
             return _worked(PROGRAM, (), answer)
-        case RefusalCause.BOARDS_DISAGREE | RefusalCause.INCOMPLETE if answer.would_fit_if:
+        case RefusalCause.BOARDS_DISAGREE | RefusalCause.INCOMPLETE | RefusalCause.RELEASES_DISAGREE if (
+            answer.would_fit_if
+        ):
             if renewed is not None and renewed.fit is Fit.YES:
                 return _worked(CHANGE_BOARDS, answer.would_fit_if, renewed)
             return Mend(code=CHANGE_BOARDS, places=answer.would_fit_if), looking
@@ -113,13 +116,15 @@ def _opener(hub: Hub) -> Who | None:
 
 def _new_board(answer: Answer, place: Place) -> StatedBoard:
     """A board as it comes in its box, of the part that is ordered for that place today."""
-    new = Statement(part=_part_for(answer, place.role), binding="blank", holds="")
+    new = Statement(part=_part_for(answer, place), binding="blank", holds="")
     return StatedBoard(role=place.role, place=place.name, claimed=new)
 
 
-def _part_for(answer: Answer, role: RoleId) -> PartNumber | None:
+def _part_for(answer: Answer, place: Place) -> PartNumber | None:
     compiled = answer.case.unit.hubs[0].compiled
-    suiting = [each for each in parts_of_unit(compiled, answer.case.unit) if each.part.role == role]
+    suiting = [each for each in parts_of_unit(compiled, answer.case.unit) if each.part.role == place.role]
     ends = {each.part.number: current(compiled.catalogue, each.part.number) for each in suiting}
     suiting.sort(key=lambda each: (not each.certain, each.part.number not in ends[each.part.number]))
-    return suiting[0].part.number if suiting else None
+    numbers = [each.part.number for each in suiting]
+    mends = (number for number in numbers if may_mend(answer.conclusion.decision, place, number))
+    return next(mends, numbers[0] if numbers else None)

@@ -26,6 +26,8 @@ class RefusalCause(StrEnum):
     """A board is bound to another model than the unit's: it has to change."""
     INCOMPLETE = "incomplete"
     """A board that the model requires is missing, or lacks what the model requires of it."""
+    RELEASES_DISAGREE = "releases_disagree"
+    """The software of the boards does not go together, and no loads bring it together."""
     NOT_INTRODUCED = "not_introduced"
     """The boards agree on the model; programming between them is missing, or never happened."""
     NOT_CONNECTED = "not_connected"
@@ -91,6 +93,8 @@ def _of_refused_set(answer: Answer) -> Iterator[RefusalCause]:
         yield RefusalCause.BOARDS_DISAGREE
     if Rule.ASSIGNABLE in rules:
         yield RefusalCause.INCOMPLETE
+    if Rule.RELEASES in rules:
+        yield RefusalCause.RELEASES_DISAGREE
     if any(_strangers(answer.case)):
         yield RefusalCause.NOT_INTRODUCED
 
@@ -101,6 +105,8 @@ def _looks(answer: Answer, cause: RefusalCause) -> Iterator[Look]:
             yield from _at_boards(answer, Rule.AGREE)
         case RefusalCause.INCOMPLETE:
             yield from _at_boards(answer, Rule.ASSIGNABLE)
+        case RefusalCause.RELEASES_DISAGREE:
+            yield from _at_releases(answer)
         case RefusalCause.NOT_INTRODUCED if answer.fit is Fit.NO:
             yield from (Look(place=board.place) for board in _strangers(answer.case))
         case RefusalCause.NOT_INTRODUCED | RefusalCause.UNKNOWN:
@@ -115,6 +121,15 @@ def _at_boards(answer: Answer, rule: Rule | None = None) -> Iterator[Look]:
         reason = found.reason
         if reason.place.role and rule in (None, reason.rule) and reason.code not in SAID_OF_THE_SET:
             yield Look(place=reason.place, found=found)
+
+
+def _at_releases(answer: Answer) -> Iterator[Look]:
+    """Where another board would go together with the rest, if anywhere; else where it is told."""
+    for found in answer.reasons:
+        if found.reason.rule is Rule.RELEASES:
+            roles = found.reason.facts["role"]
+            places = [place for place in answer.would_fit_if if place.role in roles] or [found.reason.place]
+            yield from (Look(place=place, found=found) for place in places)
 
 
 def _strangers(case: Case) -> Iterator[BoardCase]:

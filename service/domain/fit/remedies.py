@@ -33,6 +33,12 @@ def would_fit_if(decision: Decision) -> tuple[Place, ...]:
     return ()
 
 
+def may_mend(decision: Decision, place: Place, part: PartNumber) -> bool:
+    """Whether a board of this part in a place leaves no software that can't be brought to go together."""
+    joints = ((row, joint) for row in decision.rows for joint in row.joints if place in joint.places)
+    return all(_with_another(row, joint, place, part) for row, joint in joints)
+
+
 def _own_faults(row: Row) -> set[Place]:
     """Places of the unit itself where no possible board passes."""
     staying = {
