@@ -8,7 +8,7 @@ import pytest
 from marshmallow import Schema
 
 from service.api.edge import query
-from service.api.schemas.fields import In
+from service.api.schemas.fields import Checked, In
 from service.api.schemas.question import FitQuery, FitQuestion
 from service.demo.questions import EXAMPLES
 
@@ -28,6 +28,7 @@ def test_nothing_that_only_the_library_knows_is_asked_of_a_schema() -> None:
         assert [name for name, field in made.load_fields.items() if field.data_key not in (None, name)] == []
         assert [name for name, field in made.load_fields.items() if callable(field.load_default)] == []
         assert [field for field in made.load_fields.values() if field.validators] == []
+        assert [field for field in made.load_fields.values() if not isinstance(field, Checked)] == []
         assert not any(made._hooks.values())  # noqa: SLF001 - nothing else tells them
 
 

@@ -10,7 +10,7 @@ from marshmallow import fields
 from service.api.edge.paging import DEFAULT_SIZE, MAX_SIZE
 from service.api.schemas.codes import told
 from service.api.schemas.common import a_flag, a_number, a_text, an, some, some_texts, the_next_cursor
-from service.api.schemas.fields import In, Out, QueryWhole, Several, Text, Whole
+from service.api.schemas.fields import Group, In, Out, QueryWhole, Several, Text, Whole
 from service.api.schemas.problem import ProblemOut
 from service.api.schemas.told import AnEvent
 from service.api.schemas.units import FittedIn
@@ -55,7 +55,7 @@ class NewEvents(In):
         metadata={"description": "What was done."},
     )
     expected = Several(
-        fields.Nested(ExpectedVersion),
+        Group(ExpectedVersion),
         most=2 * MOST_EVENTS,
         load_default=(),
         metadata={

@@ -41,16 +41,20 @@ def _messages(**own: str) -> Messages:
 
 
 class Checked(fields.Field[Any]):
-    """A field whose own `_deserialize` is the whole check.
+    """A field whose `read` is the whole check.
 
     For every value the library would go through what else may have been asked for: three empty lists.
     """
 
+    def read(self, value: Any) -> Any:
+        """A value that is not null, as it is understood. Raises ValidationError."""
+        raise NotImplementedError
+
     def deserialize(self, value: Any, attr: str | None = None, data: Any = None, **kwargs: Any) -> Any:
-        """The value as it is understood. Raises ValidationError."""
+        """The same for whatever stands in a document, as the library asks for it."""
         if value is missing or value is None:
             return super().deserialize(value, attr, data, **kwargs)
-        return self._deserialize(value, attr, data, **kwargs)
+        return self.read(value)
 
 
 class Said(Checked, fields.String):
@@ -75,7 +79,7 @@ class Text(Said):
         self._longest = longest
         self._may_be_empty = may_be_empty
 
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> str:  # noqa: ARG002 - the library's signature
+    def read(self, value: Any) -> str:
         text = self.text(value)
         if len(text) > self._longest:
             raise ValidationError(f"is longer than {self._longest} characters: shorten it")
@@ -89,7 +93,7 @@ class Text(Said):
         return text.strip()
 
 
-class Whole(fields.Integer):
+class Whole(Checked, fields.Integer):
     """A whole number between bounds; `8.0` is one, as JSON Schema has it."""
 
     def __init__(self, *, least: int, most: int, **kwargs: Any) -> None:
@@ -97,7 +101,7 @@ class Whole(fields.Integer):
         super().__init__(metadata=metadata, error_messages=COMMON, **kwargs)
         self._least, self._most = least, most
 
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> int:  # noqa: ARG002 - the library's signature
+    def read(self, value: Any) -> int:
         number = self._number(value)
         if number is None or not self._least <= number <= self._most:
             raise ValidationError(f"must be a whole number from {self._least} to {self._most}")
@@ -123,7 +127,7 @@ class Flag(Checked, fields.Boolean):
 
     default_error_messages = COMMON
 
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> bool:  # noqa: ARG002 - the library's signature
+    def read(self, value: Any) -> bool:
         if isinstance(value, bool):
             return value
         raise ValidationError("must be true or false, without quotes")
@@ -138,7 +142,7 @@ class Choice(Said):
         super().__init__(metadata=own, **kwargs)
         self._members = {str(member): member for member in members}
 
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> Any:  # noqa: ARG002 - the library's signature
+    def read(self, value: Any) -> Any:
         text = self.text(value)
         if text not in self._members:
             raise ValidationError(
@@ -155,7 +159,7 @@ class Word(Said):
         super().__init__(metadata={**allowed, **kwargs.pop("metadata", {})}, **kwargs)
         self.words = tuple(words)
 
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> str:  # noqa: ARG002 - the library's signature
+    def read(self, value: Any) -> str:
         text = self.text(value)
         if text not in self.words:
             mend = hint(text, self.words, found_at="the document")
@@ -163,12 +167,12 @@ class Word(Said):
         return text
 
 
-class Day(fields.Date):
+class Day(Checked, fields.Date):
     """A day, as RFC 3339's full-date."""
 
     default_error_messages = COMMON
 
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> date:  # noqa: ARG002 - the library's signature
+    def read(self, value: Any) -> date:
         found = _DAY.match(value) if isinstance(value, str) else None
         try:
             if found:
@@ -178,12 +182,12 @@ class Day(fields.Date):
         raise ValidationError('must be a day that exists, written as "2024-05-31"')
 
 
-class Moment(fields.AwareDateTime):
+class Moment(Checked, fields.AwareDateTime):
     """A moment, as RFC 3339's date-time; the value is in UTC."""
 
     default_error_messages = COMMON
 
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> datetime:  # noqa: ARG002 - the library's signature
+    def read(self, value: Any) -> datetime:
         found = _MOMENT.match(value) if isinstance(value, str) and len(value) <= 64 else None
         try:
             if found:
@@ -217,7 +221,7 @@ class Group(Checked, fields.Nested):
 
     default_error_messages = _messages(type="must be an object in braces")
 
-    def _deserialize(self, value: Any, attr: Any, data: Any, partial: Any = None, **kwargs: Any) -> Any:  # noqa: ARG002 - the library's signature
+    def read(self, value: Any) -> Any:
         return self.schema.load(value)
 
 
@@ -231,14 +235,24 @@ class Several(Checked, fields.List[Any]):
         super().__init__(inner, metadata=metadata, **kwargs)
         self._least, self._most = least, most
 
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> list[Any]:
-        if isinstance(value, list) and not self._least <= len(value) <= self._most:
+    def read(self, value: Any) -> list[Any]:
+        if not isinstance(value, list):
+            raise self.make_error("invalid")
+        if not self._least <= len(value) <= self._most:
             raise ValidationError(f"must hold {self._least} to {self._most} items")
-        found: list[Any] = super()._deserialize(value, attr, data, **kwargs)
+        found: list[Any] = []
+        faults: dict[int, Any] = {}
+        for index, item in enumerate(value):
+            try:
+                found.append(self.inner.deserialize(item))
+            except ValidationError as fault:
+                faults[index] = fault.messages
+        if faults:
+            raise ValidationError(faults)
         return found
 
 
-class Amounts(fields.Dict):
+class Amounts(Checked, fields.Dict):
     """Names with whole numbers, or with texts, so many of them."""
 
     default_error_messages = _messages(invalid="must be an object in braces")
@@ -248,11 +262,11 @@ class Amounts(fields.Dict):
         super().__init__(keys=keys, values=values, metadata=metadata, **kwargs)
         self._least, self._most = least, most
 
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> dict[str, Any]:
+    def read(self, value: Any) -> dict[str, Any]:
         if isinstance(value, dict) and not self._least <= len(value) <= self._most:
             raise ValidationError(f"must hold {self._least} to {self._most} members")
         try:
-            found: dict[str, Any] = super()._deserialize(value, attr, data, **kwargs)  # type: ignore[no-untyped-call] # the library carries no types here
+            found: dict[str, Any] = self._deserialize(value, None, None)  # type: ignore[no-untyped-call] # the library carries no types here
         except ValidationError as error:
             raise ValidationError(_without_halves(error.messages)) from None
         return found
@@ -265,10 +279,15 @@ def _without_halves(messages: Any) -> Any:
     return {name: [text for half in found.values() for text in half] for name, found in messages.items()}
 
 
-class Unread(fields.Dict):
+class Unread(Checked, fields.Dict):
     """An object that is read later, by itself, so that its faults are its own."""
 
     default_error_messages = _messages(invalid="must be an object in braces")
+
+    def read(self, value: Any) -> dict[str, Any]:
+        if not isinstance(value, dict):
+            raise self.make_error("invalid")
+        return value
 
 
 class In(Schema):
@@ -282,7 +301,8 @@ class In(Schema):
 
     def __init__(self, **given: Any) -> None:
         super().__init__(**given)
-        told = self.load_fields.items()
+        told: list[tuple[str, Any]] = list(self.load_fields.items())
+        self._told = told
         self._required = frozenset(name for name, field in told if field.required)
         self._defaults = {n: field.load_default for n, field in told if field.load_default is not missing}
 
@@ -290,19 +310,19 @@ class In(Schema):
         """Each member as its field reads it, and defaults. Raises ValidationError with every fault."""
         if not isinstance(data, dict):
             raise ValidationError([self.error_messages["type"]])
-        found: dict[str, Any] = {}
+        found: dict[str, Any] = self._defaults.copy()
         faults: dict[str, Any] = {}
-        for name, field in self.load_fields.items():
+        for name, field in self._told:
             if name in data:
+                value = data[name]
                 try:
-                    found[name] = field.deserialize(data[name], name, data)
+                    found[name] = field.deserialize(None) if value is None else field.read(value)
                 except ValidationError as fault:
                     faults[name] = fault.messages
             elif name in self._required:
                 faults[name] = [field.error_messages["required"]]
-            elif name in self._defaults:
-                found[name] = self._defaults[name]
-        faults |= self._unknown(data)
+        if not data.keys() <= self.load_fields.keys():
+            faults |= self._unknown(data)
         if not faults:
             for name, detail in self.faults(found):
                 faults.setdefault(name, []).append(detail)

@@ -49,7 +49,7 @@ class SoftwareQuestion(In):
 
     unit = Group(UnitNamed, required=True, metadata={"description": "The machine, as far as known."})
     boards = Several(
-        fields.Nested(BoardSoftware),
+        Group(BoardSoftware),
         most=MAX_BOARDS,
         metadata={"description": "Boards in it; others are as recorded, else as `assume` says."},
     )

@@ -11,12 +11,24 @@ from functools import cache
 from typing import Any
 
 from apispec.ext.marshmallow.openapi import OpenAPIConverter
-from marshmallow import ValidationError, fields
+from marshmallow import ValidationError
 
 from service.api.schemas.closed import StatedBinding
 from service.api.schemas.codes import told
 from service.api.schemas.event_fields import EXAMPLES, FIELDS, WORDS
-from service.api.schemas.fields import Choice, Day, Flag, Group, In, Moment, Several, Text, Whole, Word
+from service.api.schemas.fields import (
+    Checked,
+    Choice,
+    Day,
+    Flag,
+    Group,
+    In,
+    Moment,
+    Several,
+    Text,
+    Whole,
+    Word,
+)
 from service.domain.ledger.fields import (
     MAX_ITEMS,
     MAX_NAME,
@@ -85,7 +97,7 @@ MAKERS: Mapping[FieldType, Callable[[str, Field, dict[str, Any]], Any]] = {
     FieldType.FLAG: lambda _, __, given: Flag(**given),
     FieldType.DAY: lambda _, __, given: Day(**given),
     FieldType.BLOCK: lambda name, _, given: Group(_block(name), **given),
-    FieldType.LIST: lambda name, _, given: Several(fields.Nested(_block(name)), most=MAX_ITEMS, **given),
+    FieldType.LIST: lambda name, _, given: Several(Group(_block(name)), most=MAX_ITEMS, **given),
 }
 
 
@@ -110,12 +122,12 @@ EVENTS: Mapping[str, type[In]] = {row.kind.value: _event_schema(row) for row in 
 """The schema of an event by its kind."""
 
 
-class AnEvent(fields.Field[Any]):
+class AnEvent(Checked):
     """An event of any kind; `kind` says by which schema it is read."""
 
     default_error_messages = {"null": "must be an object in braces"}  # noqa: RUF012 - the library's own shape
 
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> Any:  # noqa: ARG002 - the library's signature
+    def read(self, value: Any) -> Any:
         if not isinstance(value, dict):
             raise ValidationError("must be an object in braces")
         kind = value.get("kind")
