@@ -30,7 +30,7 @@ from service.domain.software.starts import Start, Starts
 from service.domain.software.task import Board, Carried, Task, all_that_runs, told_as_fact
 from service.domain.software.versions import parse_version
 from service.domain.software.why_not import why_not
-from service.domain.terms import PartNumber, RoleId, Rule, StepKind
+from service.domain.terms import PartNumber, Rule, StepKind
 
 MOST_KINDS = 64
 """So many combinations of parts that differ in what runs on them are gone through; past it nobody knows."""
@@ -111,7 +111,7 @@ class Groups(NamedTuple):
 
 @lru_cache(maxsize=4_096)
 def groups_of(hub: Hub) -> Groups:
-    """The groups of a hub: each has a role with software, for a release that is not listed has to be replaced."""
+    """The groups of a hub: every role with software is in one, for an unlisted release has to be replaced."""
     found = (
         tuple(place for role in roles for place in hub.places if place.role == role)
         for roles in joined_roles(hub.compiled.catalogue.software)

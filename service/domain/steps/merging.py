@@ -17,6 +17,7 @@ from service.domain.fit.table import ATTRIBUTES, values_of
 from service.domain.fit.worlds import Cell, Row, untouched
 from service.domain.place import Place
 from service.domain.rules import OUT_OF_SCOPE
+from service.domain.software.versions import Version, is_version, parse_version
 from service.domain.steps.plan import Step, World, plan
 from service.domain.terms import Basis, BindingPolicy, Holds, PartNumber, StepKind
 
@@ -169,29 +170,24 @@ def _world(case: CaseFacts, row: Row, boards: Boards, ways: Ways) -> World:
         unread=frozenset(p for p, b in proposed.items() if _unread(row, cells[p], b))
         | _gives_its_model(case, row, cells),
         loads=tuple(_loads(row, ways)),
-        releases=dict(_carried(row, ways)),
+        releases=dict(_carried(ways)),
     )
 
 
 def _loads(row: Row, ways: Ways) -> Iterator[tuple[Place, int]]:
     for _, alike in ways:
         for place, version in alike[0].loads:
-            position = _position(row, place, str(version))
+            position = release_position(row.hub.compiled.catalogue, place.role, str(version))
             assert position is not None, "what is loaded is listed"
             yield place, position
 
 
-def _carried(row: Row, ways: Ways) -> Iterator[tuple[Place, int]]:
-    """What is on the boards before anything is loaded, as far as it is listed."""
+def _carried(ways: Ways) -> Iterator[tuple[Place, Version]]:
+    """What is on the boards before anything is loaded, as far as a version says it."""
     for joint, alike in ways:
         for place, names in zip(joint.places, alike[0].releases, strict=False):
-            position = _position(row, place, names[0])
-            if position is not None:
-                yield place, position
-
-
-def _position(row: Row, place: Place, name: str) -> int | None:
-    return release_position(row.hub.compiled.catalogue, place.role, name)
+            if is_version(names[0]):
+                yield place, parse_version(names[0])
 
 
 def _part_there(case: CaseFacts, row: Row, place: Place) -> PartNumber | None:

@@ -15,6 +15,7 @@ from service.domain.catalogue.model import Procedure
 from service.domain.place import Place
 from service.domain.rules import FITS_WITH_TOOL, Verdict
 from service.domain.rules.board import Board
+from service.domain.software.versions import Version
 from service.domain.steps.setup import Action, Fitted, Setup
 from service.domain.steps.transitions import perform
 from service.domain.terms import BindingPolicy, PartNumber, StepKind
@@ -52,8 +53,8 @@ class World:
     """Other work on the unit takes the programming tool anyway."""
     loads: tuple[tuple[Place, int], ...] = ()
     """Which releases are loaded where, by position, in the order of the loads."""
-    releases: Mapping[Place, int] = field(default_factory=dict)
-    """What is on the boards at first, by position, where that is known."""
+    releases: Mapping[Place, Version] = field(default_factory=dict)
+    """What is on the boards at first, where that is known; also what the catalogue does not list."""
 
 
 def plan(world: World) -> tuple[list[Step], Setup]:

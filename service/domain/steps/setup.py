@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 from service.domain.place import Place
+from service.domain.software.versions import Version
 from service.domain.terms import Holds, ModelId, PartNumber, StepKind
 
 
@@ -21,8 +22,12 @@ class Fitted:
     partner: str | None = None
     """For a follower: the key of the naming board that it was last introduced to. The two stay a pair
     while they are apart, and are introduced whenever they stand beside each other."""
-    release: int | None = None
-    """By position; None where nobody knows, or the list does not have it."""
+    release: Version | None = None
+    """None where nobody knows, and where releases are names alone."""
+
+
+Pair = frozenset[Place]
+"""Two places."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,6 +37,8 @@ class Setup:
     model: ModelId
     boards: Mapping[Place, Fitted]
     accessories: Mapping[str, int] = field(default_factory=dict)
+    let_off: frozenset[Pair] | None = None
+    """While loads go on: the pairs of boards that may be at odds until the last. None: none has begun."""
 
     def put(self, place: Place, board: Fitted) -> Setup:
         """The setup with this board in that place."""

@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 from service.domain.catalogue.hub import Hub
 from service.domain.place import Place
-from service.domain.steps.loads import load_refusals
+from service.domain.steps.loads import load_refusals, loaded
 from service.domain.steps.setup import Action, Fitted, Setup
 from service.domain.terms import BindingPolicy, Holds, StepKind
 
@@ -71,7 +71,7 @@ def _refuse_mount(_hub: Hub, setup: Setup, action: Action) -> list[str]:
 
 def _mount(hub: Hub, setup: Setup, action: Action) -> Setup:
     assert action.board is not None
-    return _at_power_on(hub, setup.put(_place(action), action.board))
+    return _at_power_on(hub, replace(setup.put(_place(action), action.board), let_off=None))
 
 
 def _at_power_on(hub: Hub, setup: Setup) -> Setup:
@@ -86,7 +86,7 @@ def _at_power_on(hub: Hub, setup: Setup) -> Setup:
 
 
 def _remove(_hub: Hub, setup: Setup, action: Action) -> Setup:
-    return setup.without(_place(action))
+    return replace(setup.without(_place(action)), let_off=None)
 
 
 def _refuse_enter_serial(hub: Hub, setup: Setup, action: Action) -> list[str]:
@@ -157,11 +157,6 @@ def _refuse_load(hub: Hub, setup: Setup, action: Action) -> list[str]:
     return [*codes, *load_refusals(hub, setup, action)]
 
 
-def _load(_hub: Hub, setup: Setup, action: Action) -> Setup:
-    place = _place(action)
-    return setup.put(place, replace(setup.boards[place], release=action.release))
-
-
 def _fit_accessory(_hub: Hub, setup: Setup, action: Action) -> Setup:
     count = setup.accessories.get(action.accessory, 0) + 1
     return replace(setup, accessories={**setup.accessories, action.accessory: count})
@@ -171,7 +166,7 @@ TRANSITIONS: Mapping[StepKind, Transition] = {
     StepKind.READ_OUT: Transition(_there, _unchanged),
     StepKind.REMOVE: Transition(_there, _remove),
     StepKind.MOUNT: Transition(_refuse_mount, _mount),
-    StepKind.LOAD: Transition(_refuse_load, _load),
+    StepKind.LOAD: Transition(_refuse_load, loaded),
     StepKind.ENTER_SERIAL: Transition(_refuse_enter_serial, _enter_serial),
     StepKind.ASSIGN: Transition(_refuse_assign, _assign),
     StepKind.INTRODUCE: Transition(_refuse_introduce, _introduce),
