@@ -21,7 +21,7 @@ from service.domain.place import Place
 from service.domain.rules import OUT_OF_SCOPE
 from service.domain.rules.binding import among_themselves
 from service.domain.rules.finding import Finding, finding
-from service.domain.terms import Fit, Outcome, Programming, RoleId, Rule
+from service.domain.terms import Fit, Outcome, PartNumber, Programming, RoleId, Rule
 
 UNIT = Place(RoleId(""))
 """Where a finding about the unit itself stands."""
@@ -179,7 +179,7 @@ def _row_findings(row: Row) -> list[Told]:
     fits = bool(row.mask & YES_MASK)
     elsewhere = False
     for place, there in row.telling.items():
-        told += _place_findings(there.cells, _highest(row, place), fits)
+        told += _place_findings(*_beside(row, place, there.cells), fits)
         elsewhere = elsewhere or there.elsewhere
     for joint in row.joints:
         told += _joint_findings(row, joint, fits)
@@ -190,14 +190,15 @@ def _row_findings(row: Row) -> list[Told]:
 
 def _highest(row: Row, place: Place) -> int:
     """The highest rank that the rest of the set, without this place, can have: a rule of this place
-    decides where it is not above that."""
+    decides where it is not above that. The place is in no joint."""
     highest = row.base
+    joined = {other for joint in row.joints for other in joint.places}
     for other, there in row.telling.items():
-        if other != place:
+        if other != place and other not in joined:
             highest = min(highest, there.mask)
     for joint in row.joints:
-        highest = min(highest, joint.mask)
-    return highest.bit_length() - 1
+        highest = min(highest, row.joint_mask(joint))
+    return _top(highest)
 
 
 def not_covered(row: Row) -> Finding:
@@ -205,21 +206,32 @@ def not_covered(row: Row) -> Finding:
     return finding("model_not_covered", Rule.COVERED, UNIT, "", ("unit_model", row.hub.model.id))
 
 
-def _place_findings(cells: Sequence[Cell], others: int, fits: bool) -> list[Told]:
+def _beside(row: Row, place: Place, cells: Sequence[Cell]) -> tuple[Sequence[Cell], Sequence[int]]:
+    """The boards that may be in a place, and for each the highest rank that the rest of the set can have."""
+    joint = next((each for each in row.joints if place in each.places), None)
+    if joint is None:
+        return cells, [_highest(row, place)] * len(cells)
+    found = {part: _highest_beside_part(row, joint, place, part) for part in row.places[place].parts}
+    # A part that no way has cannot be there: what is on the boards rules it out.
+    there = [cell for cell in cells if found[cell.board.part] >= 0]
+    return there, [found[cell.board.part] for cell in there]
+
+
+def _place_findings(cells: Sequence[Cell], others: Sequence[int], fits: bool) -> list[Told]:
     """Findings of one place. Needs are told where the set fits in some world."""
     if len(cells) == 1:
         ((_, (rank, _, _), told),) = cells
-        decide = rank <= others
+        decide = rank <= others[0]
         if rank > OUT_OF_SCOPE:
             return [Told(one, decide, True) for one in told] if fits else []
         return [Told(one, decide and one.rule == rank, True) for one in told]
     decides: dict[Finding, bool] = {}
     counts: dict[str, int] = {}
-    for cell in cells:
+    for cell, highest in zip(cells, others, strict=True):
         rank = cell.verdict.rank
         if rank < OUT_OF_SCOPE or fits:
             for one in cell.told:
-                first = (one.rule == rank or rank > OUT_OF_SCOPE) and rank <= others
+                first = (one.rule == rank or rank > OUT_OF_SCOPE) and rank <= highest
                 decides[one] = decides.get(one, False) or first
                 counts[one.code] = counts.get(one.code, 0) + 1
     return [Told(one, deciding, counts[one.code] == len(cells)) for one, deciding in decides.items()]
@@ -240,11 +252,35 @@ def _joint_findings(row: Row, joint: Joint, fits: bool) -> Iterator[Told]:
 
 def _highest_beside(row: Row, joint: Joint, way: Way) -> int:
     """The highest rank that all but a joint's software can have, while its boards are of a way's parts."""
-    masks = [there.mask for place, there in row.telling.items() if place not in joint.places]
-    masks += [other.mask for other in row.joints if other is not joint]
     boards = zip(joint.places, way.parts, strict=True)
-    masks += [row.places[place].mask_of(part) for place, part in boards]
-    return min(row.base, *masks, FITS_MASK).bit_length() - 1
+    masks = [row.places[place].mask_of(part) for place, part in boards]
+    return _top(min(_apart(row, joint), *masks))
+
+
+def _highest_beside_part(row: Row, joint: Joint, place: Place, part: PartNumber) -> int:
+    """The highest rank that the rest of the set can have while the board in one of a joint's places is of a
+    part; below 0 where it cannot be."""
+    at = joint.places.index(place)
+    found = 0
+    for kinds, ranks in joint.by_parts().items():
+        if part in kinds[at]:
+            boards = zip(joint.places, kinds, strict=True)
+            found = max(
+                found, min([ranks, *(row.places[p].mask_of(kind) for p, kind in boards if p != place)])
+            )
+    return _top(min(found, _apart(row, joint)))
+
+
+def _apart(row: Row, joint: Joint) -> int:
+    """The set of ranks with the highest lowest among all that a joint has no part in."""
+    masks = [there.mask for place, there in row.telling.items() if place not in joint.places]
+    masks += [row.joint_mask(other) for other in row.joints if other is not joint]
+    return min(row.base, *masks, FITS_MASK)
+
+
+def _top(mask: int) -> int:
+    """The highest rank of a set; below 0 where it is empty."""
+    return mask.bit_length() - 1
 
 
 def _set_findings(row: Row) -> Iterator[Told]:
