@@ -37,6 +37,7 @@ AGREEMENT_MARKS = {
     "disagree": Mark.IN_THE_WAY,
     "incomplete": Mark.IN_THE_WAY,
     "releases_disagree": Mark.IN_THE_WAY,
+    "not_usable": Mark.IN_THE_WAY,
     "unknown": Mark.NOT_KNOWN,
 }
 """By `usecases.units.Agreement`."""

@@ -13,6 +13,7 @@ from service.domain.facts.question import Question, StatedUnit
 from service.domain.facts.records import UnitRecord
 from service.domain.fit.answer import Answer
 from service.domain.fit.mending import Advice, advice, new_boards
+from service.domain.fit.own_boards import surely_not_usable
 from service.domain.parts.for_unit import UnitPart, parts_of_unit
 from service.domain.parts.functions import Function, Shared
 from service.domain.place import Place
@@ -37,6 +38,8 @@ class Agreement(StrEnum):
     """A board that the model requires is missing, or lacks what the model requires of it."""
     RELEASES_DISAGREE = "releases_disagree"
     """The software of its boards does not go together, and no loads bring it together."""
+    NOT_USABLE = "not_usable"
+    """They may agree, but one of them must not be used as it is."""
     UNKNOWN = "unknown"
 
 
@@ -115,12 +118,14 @@ def parts_for(
 def agreement_of(answer: Answer) -> Agreement:
     """Whether the boards agree, told by the answer about the unit as it is."""
     match answer.fit, answer.programming:
+        case Fit.NO, _:
+            return _refused({each.reason.rule for each in answer.reasons if each.reason.deciding})
+        case _ if surely_not_usable(answer.case):
+            return Agreement.NOT_USABLE
         case Fit.YES, Programming.NONE:
             return Agreement.AGREE
         case Fit.YES, Programming.NEEDED:
             return Agreement.NOT_INTRODUCED
-        case Fit.NO, _:
-            return _refused({each.reason.rule for each in answer.reasons if each.reason.deciding})
         case _:
             return Agreement.UNKNOWN
 

@@ -49,6 +49,7 @@ AGREEMENTS: Mapping[str, str] = {
     "disagree": "its boards disagree: one was programmed for another model",
     "incomplete": "a board that it needs is missing or not the right one",
     "releases_disagree": "the software of its boards does not go together",
+    "not_usable": "a board in it must not be used as it is",
     "unknown": "whether its boards agree cannot be told yet",
 }
 IDENTITY_CONFLICT = "what is known of its identity does not agree: clear that up first"

@@ -42,6 +42,10 @@ def mend_sentence(advice: Advice, names: Names) -> str:
     match advice.mend.code:
         case mending.CHANGE_BOARDS:
             return _change(advice, names, customer=customer)
+        case mending.TEST_BOARDS:
+            boards = names.language.both(map(names.place, advice.mend.places))
+            text = texts.TEST_BOARDS_FOR_CUSTOMER if customer else texts.TEST_BOARDS
+            return _said(text, advice.mend.who, names, boards=boards)
         case mending.PROGRAM:
             return _said(texts.PROGRAM_FOR_CUSTOMER if customer else texts.PROGRAM, advice.mend.who, names)
         case mending.CHECK_CONNECTIONS:

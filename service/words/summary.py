@@ -8,6 +8,7 @@ from functools import lru_cache
 from service.domain.capability.idle import idle
 from service.domain.fit.answer import Answer
 from service.domain.fit.conclusion import GroundedReason
+from service.domain.fit.own_boards import perhaps_not_usable
 from service.domain.place import Place
 from service.domain.serials import Subject, Unreadable, UnreadableCause, decode
 from service.domain.steps.workers import programmers
@@ -18,6 +19,8 @@ from service.words.reasons import reason_sentence, weighed_sentence
 
 BESIDES = ("claim_contradicted", "record_contradicted", "recorded_in_another_unit")
 """Notes that a customer is told besides the outcome."""
+OWN_BOARDS = ("own_board_scrapped", "own_board_failed_test", "own_board_exposed")
+"""Notes on boards that stay and must not be used, told also where they are only possible."""
 MOST_REASONS = 2
 """So many deciding reasons are told; the others are in the answer's list."""
 
@@ -39,6 +42,7 @@ RUNS_PROGRAMMED = "Your {unit} will not run until {who_has} programmed the board
 RUNS_PERHAPS_PROGRAMMED = (
     "The boards in your {unit} go together. Whether anything still has to be programmed is not known yet."
 )
+GO_TOGETHER = "Apart from that, the boards in your {unit} go together."
 BINDS_AT_POWER_ON = (
     "The first time it is switched on it takes on the machine's model, permanently: do not fit it on trial."
 )
@@ -113,6 +117,8 @@ def _of_facts(alike: _Alike, names: Names) -> str:
 
 def _sentences(answer: Answer, names: Names) -> Iterator[str]:
     yield from _noted(answer, names, ("identity_conflict",))
+    if not answer.case.proposed:
+        yield from _own_boards(answer, names)
     match answer.outcome:
         case Outcome.CANNOT_TELL:
             yield from _cannot_tell(answer, names)
@@ -120,9 +126,17 @@ def _sentences(answer: Answer, names: Names) -> Iterator[str]:
             yield from _does_not_fit(answer, names)
         case Outcome.FITS | Outcome.FITS_WITH_PROGRAMMING:
             yield from _fits(answer, names)
+    if answer.case.proposed:
+        yield from _own_boards(answer, names)
     if answer.outcome is not Outcome.CANNOT_TELL:
         yield from _noted(answer, names, BESIDES)
         yield from _grounds(answer, names)
+
+
+def _own_boards(answer: Answer, names: Names) -> Iterator[str]:
+    """What must not be used of the machine itself. Of a machine as it is that comes first."""
+    found = (each.reason for each in answer.notes if each.reason.code in OWN_BOARDS)
+    yield from (weighed_sentence(reason, names) for reason in found)
 
 
 def _fits(answer: Answer, names: Names) -> Iterator[str]:
@@ -150,7 +164,8 @@ def _fitting_text(answer: Answer) -> str:
     boards = len(answer.case.proposed)
     match answer.programming:
         case Programming.NONE:
-            return _by_number(boards, RUNS, FITS, FITS_TOGETHER)
+            runs = GO_TOGETHER if perhaps_not_usable(answer.case) else RUNS
+            return _by_number(boards, runs, FITS, FITS_TOGETHER)
         case Programming.NEEDED:
             return _by_number(boards, RUNS_PROGRAMMED, FITS_PROGRAMMED, FITS_PROGRAMMED_TOGETHER)
         case _:
@@ -271,6 +286,7 @@ def _grounds(answer: Answer, names: Names) -> Iterator[str]:
         changed = answer.case.present or answer.case.empty
         yield names.language.say(IF_OTHERS_UNTOUCHED if changed else IF_UNTOUCHED)
     bases = {board.binding.basis for board in answer.case.proposed}
+    bases |= {each.basis for each in answer.notes if each.reason.code in OWN_BOARDS}
     if Basis.CLAIMED in bases or answer.rests_on is Basis.CLAIMED:
         checked = answer.programming is Programming.NEEDED
         yield names.language.say(ON_YOUR_WORD_UNTIL_READ if checked else ON_YOUR_WORD)

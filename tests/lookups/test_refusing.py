@@ -213,3 +213,37 @@ def test_software_that_cannot_be_brought_together_is_a_cause_of_its_own() -> Non
     assert (told.mend.code, [str(place) for place in told.mend.places]) == ("change_boards", ["panel"])
     assert told.mend.minutes is not None
     assert agreement_of(found) is Agreement.RELEASES_DISAGREE
+
+
+def claimed(role: str, condition: str) -> StatedBoard:
+    return StatedBoard(role=RoleId(role), claimed=Statement(condition=condition))
+
+
+@pytest.mark.parametrize("condition", ["scrapped", "failed"])
+def test_a_board_that_must_not_be_used_any_more_is_changed(condition: str) -> None:
+    found = advised(holding(claimed("main", condition)))
+    assert found.refusal.causes == (RefusalCause.NOT_USABLE,)
+    assert [str(look.place) for look in found.refusal.looks] == ["main"]
+    assert (found.mend.code, [str(place) for place in found.mend.places]) == ("change_boards", ["main"])
+    assert found.mend.minutes is not None
+
+
+def test_a_board_that_was_under_water_is_tested_before_the_machine_is_used() -> None:
+    found = advised(holding(claimed("lift", "exposed")))
+    assert found.refusal.causes == (RefusalCause.NOT_USABLE,)
+    assert (found.mend.code, [str(place) for place in found.mend.places]) == ("test_boards", ["lift"])
+    said = mend_sentence(found, Names(compiled().catalogue, language("en")))
+    assert said.startswith("Before the machine is used, test what may be damaged: lift board.")
+
+
+def test_what_may_have_been_struck_comes_before_the_cables() -> None:
+    found = advised(holding(claimed("main", "maybe_exposed")))
+    assert found.refusal.causes == (RefusalCause.NOT_USABLE, RefusalCause.NOT_CONNECTED)
+    assert [str(look.place) for look in found.refusal.looks][:2] == ["main", "panel"]
+    assert found.mend.code == "test_boards"
+
+
+def test_a_board_that_disagrees_and_one_that_was_scrapped_both_change() -> None:
+    found = advised(holding(bound("main", "plover-60"), claimed("lift", "scrapped")))
+    assert found.refusal.causes == (RefusalCause.BOARDS_DISAGREE, RefusalCause.NOT_USABLE)
+    assert [str(place) for place in found.mend.places] == ["lift", "main"]

@@ -61,6 +61,20 @@ def test_a_machine_of_which_all_is_recorded() -> None:
     assert picture.sections == ()
 
 
+def test_an_own_board_that_must_not_be_used_stands_in_the_way() -> None:
+    main = {"role": "main", "claimed": {"condition": "exposed"}}
+    shown = fit_shown(
+        DEMO,
+        NAMES,
+        boards=[{"serial": s.BLANK_PANEL_24}],
+        unit={"serial": s.CUSTOMER_PLOVER_40, "boards": [main]},
+    )
+    before, after = shown.rows[0].before, shown.rows[0].after
+    assert before is not None
+    assert after is not None
+    assert (before.mark, after.mark) == (Mark.IN_THE_WAY, Mark.IN_THE_WAY)
+
+
 def test_a_machine_of_which_nothing_is_recorded() -> None:
     picture = unit(s.CUSTOMER_PLOVER_40)
     assert {card.mark for card in cards(picture)} == {Mark.AS_MADE}

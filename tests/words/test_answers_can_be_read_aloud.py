@@ -81,8 +81,8 @@ def summaries() -> Iterator[tuple[str, str]]:
 def test_a_summary_tells_the_outcome_first() -> None:
     """The consequence comes first; before it only that nobody knows yet which machine it is."""
     first = {
-        "fits": re.compile(r"will work in|runs with|go together"),
-        "fits_with_programming": re.compile(r"will work in|will not run until|go together"),
+        "fits": re.compile(r"will work in|runs with|go together|must not be used"),
+        "fits_with_programming": re.compile(r"will work in|will not run until|go together|must not be used"),
         "does_not_fit": re.compile(r"not work|not run|refuse|no place|must not|not fit|has to be assigned"),
         "cannot_tell": re.compile(r"cannot tell|do not cover"),
     }

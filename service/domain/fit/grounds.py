@@ -8,10 +8,17 @@ from functools import lru_cache
 from service.domain.facts.case import BoardCase, BoardFacts, Case, CaseFacts
 from service.domain.facts.known import Known
 from service.domain.fit.decision import UNIT, Decision, Reason
+from service.domain.fit.own_boards import staying
 from service.domain.fit.table import EVERY_ATTRIBUTE
 from service.domain.place import Place
-from service.domain.terms import Basis, Fit, Rule
+from service.domain.terms import Basis, Condition, Fit, Rule
 
+OWN_BOARD = {
+    "scrapped": "own_board_scrapped",
+    "failed": "own_board_failed_test",
+    "exposed": "own_board_exposed",
+}
+"""By `terms.Condition`. What is said of a board that stays and is in such a state."""
 STRENGTH = {basis: strength for strength, basis in enumerate(Basis)}
 """0 is the strongest."""
 
@@ -49,6 +56,8 @@ def notes(case: Case) -> Iterator[tuple[Reason, Basis | None]]:
         yield _note("identity_conflict", UNIT, "", said), None
     for board in (*case.proposed, *case.present.values()):
         yield from _board_notes(case, board)
+    for board in staying(case):
+        yield from _not_usable(board.facts)
 
 
 def _board_notes(case: Case, board: BoardCase) -> Iterator[tuple[Reason, Basis | None]]:
@@ -57,6 +66,18 @@ def _board_notes(case: Case, board: BoardCase) -> Iterator[tuple[Reason, Basis |
     if board.facts.proposed and record is not None and record.in_unit is not None:
         code = "fitted_here_already" if record.in_unit == case.unit.serial else "recorded_in_another_unit"
         yield _note(code, board.place, "", {}), Basis.RECORDED
+
+
+@lru_cache(maxsize=32_768)
+def _not_usable(board: BoardFacts) -> tuple[tuple[Reason, Basis | None], ...]:
+    """What speaks against using a board that stays."""
+    known = board.condition
+    found = sorted((known.values or frozenset()) - {Condition.USABLE})
+    certain = len(found) == 1 and known.certain
+    return tuple(
+        (_note(OWN_BOARD[state], board.place, "condition", {}, Rule.USABLE, certain=certain), known.basis)
+        for state in found
+    )
 
 
 @lru_cache(maxsize=32_768)
@@ -78,8 +99,16 @@ def _clashes_of(place: Place, attribute: str, known: Known) -> Iterator[tuple[Re
         yield _note(code, place, attribute, facts), known.contradicted
 
 
-def _note(code: str, place: Place, attribute: str, facts: Mapping[str, tuple[str, ...]]) -> Reason:
-    return Reason(code, Rule.IDENTITY, place, attribute, facts, deciding=False, certain=True)
+def _note(
+    code: str,
+    place: Place,
+    attribute: str,
+    facts: Mapping[str, tuple[str, ...]],
+    rule: Rule = Rule.IDENTITY,
+    *,
+    certain: bool = True,
+) -> Reason:
+    return Reason(code, rule, place, attribute, facts, deciding=False, certain=certain)
 
 
 def _untouched(facts: CaseFacts, places: Iterable[Place]) -> bool:

@@ -8,6 +8,7 @@ from service.domain.catalogue.hub import Hub
 from service.domain.cautions import Caution, cautions_for_looking
 from service.domain.facts.question import MAX_BOARDS, Question, StatedBoard, StatedUnit, Statement
 from service.domain.fit.answer import Answer
+from service.domain.fit.own_boards import perhaps_not_usable, to_be_changed
 from service.domain.fit.refusing import Refusal, RefusalCause, refusal_of
 from service.domain.fit.remedies import may_mend
 from service.domain.parts.chain import current
@@ -17,6 +18,7 @@ from service.domain.steps.workers import workers
 from service.domain.terms import Clearance, Fit, PartNumber, StepKind, Who
 
 CHANGE_BOARDS = "change_boards"
+TEST_BOARDS = "test_boards"
 PROGRAM = "program"
 CHECK_CONNECTIONS = "check_connections"
 FIND_OUT = "find_out"
@@ -30,7 +32,7 @@ class Mend:
 
     code: str
     places: tuple[Place, ...] = ()
-    """Where a board has to be changed or fitted."""
+    """Where a board has to be changed, fitted or tested."""
     who: tuple[Who, ...] = ()
     """Who does it, what the owner sets up again afterwards aside; empty where that is not known."""
     minutes: tuple[int, int] | None = None
@@ -54,7 +56,7 @@ def new_boards(unit: StatedUnit, answer: Answer) -> Question | None:
 
     None where no change of boards alone puts it right, and for a unit that is out of service.
     """
-    places = answer.would_fit_if
+    places = _changed(answer)
     if not 0 < len(places) <= MAX_BOARDS or _ended(answer):
         return None
     boards = tuple(_new_board(answer, place) for place in places)
@@ -71,6 +73,11 @@ def advice(answer: Answer, with_new_boards: Answer | None) -> Advice | None:
     refusal = refusal_of(answer)
     mend, cautions = _mend(answer, refusal, with_new_boards)
     return Advice(answer=answer, refusal=refusal, mend=mend, cautions=cautions)
+
+
+def _changed(answer: Answer) -> tuple[Place, ...]:
+    """Where a board has to change: it stands in the way of the others, or no test brings it back."""
+    return tuple(sorted({*answer.would_fit_if, *to_be_changed(answer.case)}))
 
 
 def _ended(answer: Answer) -> bool:
@@ -90,11 +97,20 @@ def _mend(answer: Answer, refusal: Refusal, renewed: Answer | None) -> tuple[Men
         case RefusalCause.BOARDS_DISAGREE | RefusalCause.INCOMPLETE | RefusalCause.RELEASES_DISAGREE if (
             answer.would_fit_if
         ):
-            if renewed is not None and renewed.fit is Fit.YES:
-                return _worked(CHANGE_BOARDS, answer.would_fit_if, renewed)
-            return Mend(code=CHANGE_BOARDS, places=answer.would_fit_if), looking
+            return _change(answer, renewed)
+        case RefusalCause.NOT_USABLE:
+            tested = Mend(code=TEST_BOARDS, places=perhaps_not_usable(answer.case), who=_openers(answer))
+            return _change(answer, renewed) if _changed(answer) else (tested, looking)
         case _:
             return Mend(code=FIND_OUT), looking
+
+
+def _change(answer: Answer, renewed: Answer | None) -> tuple[Mend, tuple[Caution, ...]]:
+    """Other boards, with the work that `renewed` tells where it is the answer to them."""
+    places = _changed(answer)
+    if renewed is not None and renewed.fit is Fit.YES:
+        return _worked(CHANGE_BOARDS, places, renewed)
+    return Mend(code=CHANGE_BOARDS, places=places), cautions_for_looking(answer.case.facts.means)
 
 
 def _worked(code: str, places: tuple[Place, ...], by: Answer) -> tuple[Mend, tuple[Caution, ...]]:

@@ -15,6 +15,7 @@ from service.domain.catalogue.hub import Hub
 from service.domain.facts.case import BoardCase, Case
 from service.domain.fit.answer import Answer
 from service.domain.fit.conclusion import GroundedReason
+from service.domain.fit.own_boards import perhaps_not_usable, surely_not_usable
 from service.domain.place import Place
 from service.domain.terms import BindingPolicy, Fit, PartNumber, Programming, RoleId, Rule
 
@@ -28,6 +29,8 @@ class RefusalCause(StrEnum):
     """A board that the model requires is missing, or lacks what the model requires of it."""
     RELEASES_DISAGREE = "releases_disagree"
     """The software of the boards does not go together, and no loads bring it together."""
+    NOT_USABLE = "not_usable"
+    """A board in it is, or may be, scrapped, failed on test, or exposed and not tested since."""
     NOT_INTRODUCED = "not_introduced"
     """The boards agree on the model; programming between them is missing, or never happened."""
     NOT_CONNECTED = "not_connected"
@@ -76,18 +79,26 @@ def refusal_of(answer: Answer) -> Refusal:
 
 
 def _causes(answer: Answer) -> Iterator[RefusalCause]:
+    """Several may be true at once. What was never introduced is told too: a new board alone would not
+    make the unit run. That nothing stands in the way, or too little is known, is told where nothing does."""
+    if answer.fit is Fit.NO:
+        yield from _of_refused_set(answer)
+    if perhaps_not_usable(answer.case):
+        yield RefusalCause.NOT_USABLE
     match answer.fit, answer.programming:
-        case Fit.YES, Programming.NONE:
-            yield RefusalCause.NOT_CONNECTED
+        case Fit.NO, _ if any(_strangers(answer.case)):
+            yield RefusalCause.NOT_INTRODUCED
         case Fit.YES, Programming.NEEDED:
             yield RefusalCause.NOT_INTRODUCED
-        case Fit.NO, _:
-            yield from _of_refused_set(answer)
+        case _ if answer.fit is Fit.NO or surely_not_usable(answer.case):
+            return
+        case Fit.YES, Programming.NONE:
+            yield RefusalCause.NOT_CONNECTED
+        case _:
+            yield RefusalCause.UNKNOWN
 
 
 def _of_refused_set(answer: Answer) -> Iterator[RefusalCause]:
-    """Several may be true at once. What was never introduced is told too: a new board alone would not
-    make the unit run."""
     rules = {each.reason.rule for each in answer.reasons}
     if Rule.AGREE in rules:
         yield RefusalCause.BOARDS_DISAGREE
@@ -95,8 +106,6 @@ def _of_refused_set(answer: Answer) -> Iterator[RefusalCause]:
         yield RefusalCause.INCOMPLETE
     if Rule.RELEASES in rules:
         yield RefusalCause.RELEASES_DISAGREE
-    if any(_strangers(answer.case)):
-        yield RefusalCause.NOT_INTRODUCED
 
 
 def _looks(answer: Answer, cause: RefusalCause) -> Iterator[Look]:
@@ -107,10 +116,12 @@ def _looks(answer: Answer, cause: RefusalCause) -> Iterator[Look]:
             yield from _at_boards(answer, Rule.ASSIGNABLE)
         case RefusalCause.RELEASES_DISAGREE:
             yield from _at_releases(answer)
+        case RefusalCause.NOT_USABLE:
+            yield from _at_boards(answer, Rule.USABLE)
         case RefusalCause.NOT_INTRODUCED if answer.fit is Fit.NO:
             yield from (Look(place=board.place) for board in _strangers(answer.case))
         case RefusalCause.NOT_INTRODUCED | RefusalCause.UNKNOWN:
-            yield from _at_boards(answer)
+            yield from (look for look in _at_boards(answer) if not _of_usable(look))
         case RefusalCause.NOT_CONNECTED:
             yield from _connections(answer.case)
 
@@ -130,6 +141,11 @@ def _at_releases(answer: Answer) -> Iterator[Look]:
             roles = found.reason.facts["role"]
             places = [place for place in answer.would_fit_if if place.role in roles] or [found.reason.place]
             yield from (Look(place=place, found=found) for place in places)
+
+
+def _of_usable(look: Look) -> bool:
+    """Whether it is told under a cause of its own."""
+    return look.found is not None and look.found.reason.rule is Rule.USABLE
 
 
 def _strangers(case: Case) -> Iterator[BoardCase]:
