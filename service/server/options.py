@@ -8,6 +8,7 @@ from typing import Any
 
 from service.api.seeing.log import configuration
 from service.server import together
+from service.server.memory import keep_together
 from service.server.silence import give_up_the_silent
 from service.server.stopping import leave_at_once, stop_in_order
 from service.settings import Settings
@@ -21,6 +22,10 @@ GRACEFUL_SECONDS = 25
 def options(settings: Settings) -> dict[str, Any]:
     """The server's own settings, by its names for them."""
     prepare_to_stop = stop_in_order(settings.drain_seconds)
+
+    def on_starting(server: Any) -> None:
+        keep_together()
+        together.prepare(server)
 
     def when_ready(server: Any) -> None:
         give_up_the_silent(server)
@@ -42,7 +47,7 @@ def options(settings: Settings) -> dict[str, Any]:
         "max_requests_jitter": 20_000,
         "control_socket_disable": True,
         "preload_app": False,
-        "on_starting": together.prepare,
+        "on_starting": on_starting,
         "when_ready": when_ready,
         # What is made at the start stays: to look through it for what can go would hold answers up.
         "post_worker_init": lambda _worker: gc.freeze(),
