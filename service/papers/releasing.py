@@ -7,7 +7,7 @@ from itertools import pairwise
 from service.domain.software.ranges import parse_range
 from service.domain.software.releases import Need, Release, Software, software
 from service.domain.software.versions import Version, is_version, parse_version
-from service.domain.terms import PartNumber, RoleId
+from service.domain.terms import RoleId
 from service.papers.draft import Draft, release_names
 
 
@@ -25,12 +25,7 @@ def software_of(draft: Draft) -> Software:
     """The software of a document without faults."""
     carrying = {RoleId(role): told for role, told in draft["roles"].items() if versions_of(told)}
     releases = [_release(role, each) for role, told in carrying.items() for each in told["releases"]]
-    arrives = {
-        PartNumber(part["number"]): parse_version(part["release"])
-        for part in draft["parts"]
-        if part["role"] in carrying and part["release"] is not None
-    }
-    return software(tuple(carrying), releases, arrives)
+    return software(tuple(carrying), releases)
 
 
 def _release(role: RoleId, told: Draft) -> Release:

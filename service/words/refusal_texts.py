@@ -16,7 +16,6 @@ CAUSES: Mapping[str, str] = {
 
 CABLE = "Look at the {cable} between the {board} and the {through}."
 
-ANOTHER = "another {board}"
 CHANGE = "Fit {boards}."
 CHANGE_BINDING = "Fit {boards}. What is programmed for a model has to be blank, or programmed for {a_unit}."
 CHANGE_FOR_CUSTOMER = "{who_has} to fit {boards}."

@@ -11,12 +11,12 @@ from service.demo.world import demo_catalogue
 from service.domain.catalogue.compiled import CompiledCatalogue, compile_catalogue
 from service.domain.catalogue.hub import Hub
 from service.domain.facts.case import CaseFacts
-from service.domain.facts.gathering import gather_case
 from service.domain.facts.question import Question, StatedBoard, StatedUnit, Statement
 from service.domain.fit import worlds
 from service.domain.rules.board import Board
 from service.domain.terms import Condition, MarketId, ModelId, PartNumber, RoleId
 from service.papers import read_catalogue
+from tests.support.cases import case_of
 
 
 def compiled_demo() -> CompiledCatalogue:
@@ -41,7 +41,7 @@ def known_cases(compiled: CompiledCatalogue) -> Iterator[CaseFacts]:
         for bound in (None, *sorted(compiled.binding_domain[number])):
             for condition in Condition:
                 asked = _known_question(plate, number, part.role, bound, condition)
-                yield gather_case(compiled, asked).facts
+                yield case_of(compiled, asked).facts
 
 
 def _known_question(

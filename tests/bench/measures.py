@@ -8,7 +8,6 @@ from collections.abc import Callable, Iterator, Mapping
 from typing import TypeVar
 
 from service.demo.world import demo_events
-from service.domain.facts.gathering import gather_case
 from service.domain.facts.question import Question, StatedBoard
 from service.domain.fit import worlds
 from service.domain.fit.cause import table_of
@@ -28,6 +27,7 @@ from tests.bench.timing import interleaved
 from tests.bench.upgrades import upgrade_plans
 from tests.bench.worlds import FIT, bare_app, demo_app, demo_on_postgresql, get, post
 from tests.bench.writes import writes
+from tests.support.cases import case_of
 
 
 def decisions() -> Iterator[str]:
@@ -77,14 +77,14 @@ def unknowns() -> Iterator[str]:
     """A question with eight unknown facts, worked out anew each time."""
     compiled = compiled_demo()
     question = Question(boards=(StatedBoard(role=RoleId("main")), StatedBoard(role=RoleId("panel"))))
-    case = gather_case(compiled, question).facts
+    case = case_of(compiled, question).facts
     table = table_of(case, decide(case))
     yield f"unknown facts: {', '.join(table.facts)}"
 
     def anew() -> None:
         worlds.cells_of.cache_clear()
         conclude.cache_clear()
-        conclude(gather_case(compiled, question).facts)
+        conclude(case_of(compiled, question).facts)
 
     seconds = interleaved({"anew": anew}, turns=15, repeats=1)["anew"]
     yield f"{len(table.facts)} unknown facts: {seconds * 1000:.1f} ms"

@@ -12,12 +12,13 @@ from service.demo.world import demo_catalogue, demo_events
 from service.domain.catalogue.model import Catalogue, Part
 from service.domain.facts.records import BLANK
 from service.domain.ledger.event import Draft, Event, Subject, SubjectKind
-from service.domain.ledger.fold import States, fold
+from service.domain.ledger.fold import States
 from service.domain.ledger.kinds import draft_faults, named_subjects
 from service.domain.serials import Decoded, decode
 from service.domain.serials import Subject as Whose
 from service.domain.terms import Condition, PartNumber, Serial
 from service.papers import read_catalogue
+from tests.ledger.telling import fold
 
 NAMED = {
     name: Serial(value) for name, value in vars(serials).items() if name.isupper() and isinstance(value, str)

@@ -8,7 +8,7 @@ from typing import Any
 
 from service.domain.facts.records import BoardRecord, UnitRecord
 from service.domain.ledger.event import Draft, Event, EventKind
-from service.domain.ledger.fold import States, fold
+from service.domain.ledger.fold import States, step, withdrawn
 from service.domain.ledger.kinds import draft_faults, named_subjects
 from service.domain.ledger.records import gathered
 from service.domain.place import Place
@@ -48,6 +48,14 @@ def numbered(drafts: Sequence[Draft]) -> list[Event]:
             )
         )
     return events
+
+
+def fold(events: Sequence[Event]) -> States:
+    """Every board and unit that the events speak of, folded. `events` are in order of sequence."""
+    states, void = States(), withdrawn(events)
+    for event in events:
+        step(states, event, withdrawn=event.seq in void)
+    return states
 
 
 def states_after(*drafts: Draft) -> States:

@@ -7,10 +7,10 @@ from collections import Counter
 from hypothesis import given, settings
 
 from service.domain.ledger.event import Draft, Event, EventKind, Subject, SubjectKind
-from service.domain.ledger.fold import States, fold, fold_board, fold_unit, step, withdrawn
+from service.domain.ledger.fold import States, fold_board, fold_unit, step, withdrawn
 from service.domain.ledger.kinds import KINDS, draft_faults
 from tests.ledger.histories import histories
-from tests.ledger.telling import numbered
+from tests.ledger.telling import fold, numbered
 
 
 def streams(events: list[Event]) -> dict[Subject, list[Event]]:

@@ -14,7 +14,6 @@ from hypothesis import HealthCheck, given, settings
 from sqlalchemy import Connection, Engine, delete, select
 
 from service.domain.ledger.event import Draft
-from service.domain.ledger.fold import fold
 from service.domain.terms import RoleId, Serial
 from service.store.engine import reading, writing
 from service.store.rebuild import rebuild
@@ -22,7 +21,7 @@ from service.store.tables import VACANCIES
 from service.store.vacancies import Vacancy, vacancies
 from tests.house.tree import ROOT
 from tests.ledger.histories import histories
-from tests.ledger.telling import AT_LAMP, draft, factory_set, remove
+from tests.ledger.telling import AT_LAMP, draft, factory_set, fold, remove
 from tests.store.ledgers import record, tell
 
 MARKS = count()

@@ -1,4 +1,4 @@
-"""Amounts against published values, and the laws of rounding and splitting.
+"""Amounts against published values, and the laws of rounding.
 
 Sources: minor units are those of ISO 4217 as the PyPI package iso4217 1.16.20260101 has them, written down in
 data/iso4217_minor_units.json; rounding half up is article 5 of Council Regulation (EC) No 1103/97, its worked
@@ -15,11 +15,11 @@ from fractions import Fraction
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from service.domain.quote.currencies import MINOR_UNITS
-from service.domain.quote.money import NotMoney, digits, exact, is_amount, rounded, split
+from service.domain.quote.money import NotMoney, digits, exact, is_amount, rounded
 from tests.house.tree import parsed, python_files
 
 PUBLISHED = json.loads((Path(__file__).parent / "data/iso4217_minor_units.json").read_text(encoding="utf-8"))
@@ -99,46 +99,12 @@ def test_a_rounded_amount_stays_as_it_is(value: Decimal, currency: str) -> None:
 
 
 @pytest.mark.parametrize(
-    ("total", "shares", "parts"),
-    [
-        ("100.00", (1, 1, 1), "33.34 33.33 33.33"),
-        ("0.05", (30, 70), "0.02 0.03"),
-        ("0.07", (1, 1, 1, 1), "0.02 0.02 0.02 0.01"),
-        ("1.00", (5, 1), "0.83 0.17"),
-        ("0.00", (1, 2), "0.00 0.00"),
-        ("9.99", (0, 5), "0.00 9.99"),
-    ],
-)
-def test_it_is_split_by_the_largest_remainders(total: str, shares: tuple[int, ...], parts: str) -> None:
-    assert " ".join(map(str, split(Decimal(total), shares, "EUR"))) == parts
-
-
-@settings(max_examples=200)
-@given(st.integers(0, 10**9), st.lists(st.integers(0, 10**6), min_size=1, max_size=12), ANY)
-def test_parts_add_up_and_none_is_a_unit_off(units: int, shares: list[int], currency: str) -> None:
-    shares[0] += 1
-    unit = Fraction(1, 10 ** digits(currency))
-    total = rounded(units * unit, currency)
-    parts = split(total, shares, currency)
-    assert sum(parts) == total
-    for part, share in zip(parts, shares, strict=True):
-        assert abs(exact(part) - exact(total) * Fraction(share, sum(shares))) < unit
-
-
-@pytest.mark.parametrize("shares", [(), (0, 0), (1, -1)])
-def test_it_is_not_split_by_nothing(shares: tuple[int, ...]) -> None:
-    with pytest.raises(NotMoney):
-        split(Decimal("1.00"), shares, "EUR")
-
-
-@pytest.mark.parametrize(
     "value", [2.675, 1.0, float("nan"), True, "1.00", None, Decimal("NaN"), Decimal("Infinity")]
 )
 def test_a_binary_fraction_or_what_is_no_number_gets_in_nowhere(value: object) -> None:
     for entry in (
         lambda: exact(value),  # type: ignore[arg-type] # what must not get in
         lambda: rounded(value, "EUR"),  # type: ignore[arg-type] # the same
-        lambda: split(Decimal(1), [value], "EUR"),  # type: ignore[list-item] # the same
     ):
         with pytest.raises(NotMoney):
             entry()

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from heapq import merge
 
 from service.domain.place import Place
+from service.domain.software.compiling import compiled
 from service.domain.software.facts import Fact, FactKind
 from service.domain.software.outcome import PlanOutcome
-from service.domain.software.plans import Load, Plans, in_one_sequence, plans
+from service.domain.software.plans import Load, Plans, plans
 from service.domain.software.ranges import parse_range
 from service.domain.software.releases import Need, Release, software
-from service.domain.software.task import Aim, Board, Carried, Task
-from service.domain.software.versions import parse_version
+from service.domain.software.sets import sets_that_go_together
+from service.domain.software.task import Aim, Board, Carried, Task, ordered
+from service.domain.software.versions import Version, parse_version
 from service.domain.terms import ModelId, PartNumber, RoleId
 from tests.oracles.software_cases import NOTHING, VERSIONS, Instance, PlainRelease
 
@@ -79,6 +82,23 @@ def task(case: Instance, aim: Aim = Aim.NEWEST, open_at: Iterable[int] = ()) -> 
 
 def plain(loads: Iterable[Load]) -> list[tuple[str, str]]:
     return [(str(load.place), str(load.version)) for load in loads]
+
+
+def in_one_sequence(question: Task, found: Plans) -> tuple[Load, ...]:
+    """The loads of all blocks in the one order that the rule for ties names, where no case is open."""
+    order = {board.place: at for at, board in enumerate(ordered(question.software, question.boards))}
+    cases = [case for block in found.blocks for case in block.cases]
+    assert len(cases) == len(found.blocks), "what is on the boards is open"
+    # Each time the sequence whose next load is on the earliest board: what `merge` does with any sequences.
+    return tuple(merge(*(case.loads for case in cases), key=lambda load: order[load.place]))
+
+
+def all_sets(question: Task) -> Iterator[Mapping[Place, Version]]:
+    """Every set of releases that goes together on the boards, the newest first, in reach or not."""
+    problem = compiled(question)
+    for state in sets_that_go_together(problem):
+        carries = {lane.place: lane.nodes[at] for lane, at in zip(problem.lanes, state, strict=True)}
+        yield {at: version for at, version in carries.items() if version is not None}
 
 
 def planned(case: Instance, aim: Aim) -> list[tuple[str, str]] | None:

@@ -7,11 +7,10 @@ import pytest
 from service.domain.software import bound
 from service.domain.software.bound import BoundExceeded
 from service.domain.software.outcome import PlanOutcome
-from service.domain.software.plans import in_one_sequence, plans
-from service.domain.software.sets import all_sets
+from service.domain.software.plans import plans
 from service.domain.software.task import Aim
 from service.domain.software.why_not import why_not
-from tests.software.asked import plain, task
+from tests.software.asked import all_sets, in_one_sequence, plain, task
 from tests.software.drawn import SUITE, graphs
 from tests.software.told import board, catalogue
 from tests.software.told import task as small_task

@@ -12,9 +12,9 @@ import pytest
 from service.domain.place import Place
 from service.domain.software.bound import MOST_CASES
 from service.domain.software.outcome import PlanOutcome
-from service.domain.software.plans import Case, Plans, in_one_sequence, plans
+from service.domain.software.plans import Case, Plans, plans
 from service.domain.software.releases import Release, software
-from service.domain.software.task import Aim, Carried, all_that_runs, as_it_arrives
+from service.domain.software.task import Aim, Carried, all_that_runs
 from service.domain.software.versions import parse_version
 from service.domain.terms import PartNumber, RoleId
 from tests.oracles.software_cases import Instance
@@ -85,7 +85,6 @@ MAIN_AND_RAIN = catalogue(
 def test_cases_are_told_apart_in_their_own_block() -> None:
     boards = [board("main", "1.0.0", "2.0.0"), board("panel", "2.0.0"), board("rain", "1.0.0")]
     found = plans(small_task(MAIN_AND_RAIN, boards, main="^1 || ^2", panel="^2"))
-    assert not found.settled
     main, rain = found.blocks
     assert [place.role for place in main.places] == ["main", "panel"]
     assert [(len(case.when), len(case.loads)) for case in main.cases] == [(1, 0), (1, 1)]
@@ -126,13 +125,6 @@ def test_too_many_cases_are_not_planned_and_said_so() -> None:
     assert plans(read).outcomes == {PlanOutcome.PLAN}
 
 
-def test_a_new_board_carries_what_it_arrives_with_or_whatever_runs_on_it() -> None:
-    listed = replace(MAIN_AND_RAIN, arrives={PART: MAIN_AND_RAIN.releases[RoleId("main")][1].version})
-    assert [str(each) for each in as_it_arrives(listed, RoleId("main"), PART)] == ["1.0.0"]
-    other = as_it_arrives(listed, RoleId("main"), PartNumber("another-part"))
-    assert sorted(map(str, other)) == ["1.0.0", "2.0.0"]
-
-
 def test_nothing_that_does_not_run_on_a_part_may_be_on_it() -> None:
     limited = Release(role=RoleId("main"), version=parse_version("2.0.0"), parts=frozenset((PART,)))
     free = Release(role=RoleId("main"), version=parse_version("1.0.0"))
@@ -141,9 +133,3 @@ def test_nothing_that_does_not_run_on_a_part_may_be_on_it() -> None:
     assert {str(each) for each in all_that_runs(listed, RoleId("main"), PART)} == {"1.0.0", "2.0.0"}
     assert {str(each) for each in all_that_runs(listed, RoleId("main"), other)} == {"1.0.0"}
     assert all_that_runs(listed, RoleId("lift"), PART) == frozenset()
-
-
-def test_one_sequence_is_asked_of_what_is_settled_only() -> None:
-    question = small_task(MAIN_AND_RAIN, [board("main", "1.0.0", "2.0.0"), board("panel", "1.0.0")])
-    with pytest.raises(AssertionError, match="read"):
-        in_one_sequence(question, plans(question))

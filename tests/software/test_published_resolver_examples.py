@@ -18,10 +18,10 @@ from itertools import combinations
 import pytest
 
 from service.domain.software.releases import Software
-from service.domain.software.sets import all_sets
 from service.domain.software.task import Board, all_that_runs
 from service.domain.software.why_not import why_not
 from service.domain.terms import RoleId
+from tests.software.asked import all_sets
 from tests.software.told import PART, Told, board, catalogue, task
 
 Set = dict[str, str]

@@ -8,12 +8,11 @@ import pytest
 
 from service.domain.software.ranges import parse_range
 from service.domain.software.releases import Need, Release, software
-from service.domain.software.sets import all_sets
 from service.domain.software.versions import parse_version
 from service.domain.terms import RoleId
 from tests.oracles.software_cases import Instance
 from tests.oracles.software_graph import Carried, StateGraph
-from tests.software.asked import task
+from tests.software.asked import all_sets, task
 from tests.software.drawn import SUITE, cases
 
 

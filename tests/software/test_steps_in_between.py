@@ -8,9 +8,9 @@ from dataclasses import replace
 import pytest
 
 from service.domain.software.outcome import PlanOutcome
-from service.domain.software.plans import in_one_sequence, plans
+from service.domain.software.plans import plans
 from service.domain.software.task import Aim, Task
-from tests.software.asked import plain
+from tests.software.asked import in_one_sequence, plain
 from tests.software.told import board, catalogue, task
 
 ALTERNATING = catalogue(

@@ -13,7 +13,6 @@ import yaml
 
 from service.demo.world import demo_catalogue
 from service.domain.catalogue.compiled import CompiledCatalogue, compile_catalogue
-from service.domain.facts.gathering import gather_case
 from service.domain.facts.question import Question, StatedUnit
 from service.domain.loading.courses import MOST_ALIKE, Goal
 from service.domain.loading.planning import Loading, LoadingOutcome, loading
@@ -27,6 +26,7 @@ from tests.oracles.software_cases import Instance, PlainRelease
 from tests.oracles.software_checker import faults
 from tests.oracles.software_graph import StateGraph
 from tests.papers.documents import CATALOGUES, as_data, as_text
+from tests.support.cases import case_of
 
 TOLD: Mapping[str, Any] = yaml.safe_load(demo_catalogue())
 COVERED = [
@@ -74,7 +74,7 @@ def planned(
     model: str, on: Mapping[str, str], aim: Aim = Aim.NEWEST, wanted: Mapping[str, str] = NOTHING
 ) -> Loading:
     """What the service plans for a machine of which the model is known and what is on its boards."""
-    case = gather_case(compiled("demo"), Question(unit=StatedUnit(model=ModelId(model))))
+    case = case_of(compiled("demo"), Question(unit=StatedUnit(model=ModelId(model))))
     stated = {Place(RoleId(role)): frozenset((parse_version(name),)) for role, name in on.items()}
     goal = Goal(aim=aim, wanted={RoleId(role): exactly(parse_version(name)) for role, name in wanted.items()})
     return loading(compiled("demo"), case, goal, stated)
@@ -132,7 +132,7 @@ def test_what_rules_a_set_out_names_each_fact_once() -> None:
 def test_releases_that_are_names_alone_are_left_out_and_it_is_said(name: str) -> None:
     """Nobody knows which of them go together."""
     catalogue = compiled(name)
-    case = gather_case(catalogue, Question(unit=StatedUnit(model=covered(catalogue))))
+    case = case_of(catalogue, Question(unit=StatedUnit(model=covered(catalogue))))
     answer = loading(catalogue, case, Goal(aim=Aim.NEWEST, wanted={}), {})
     carrying = {role for role, told in catalogue.catalogue.roles.items() if told.releases}
     assert catalogue.catalogue.software.releases == {}
@@ -157,9 +157,9 @@ def test_the_bound_is_told() -> None:
         {"version": f"1.0.{at}", "models": models[: at + 1]} for at in range(len(models))
     ]
     catalogue = compile_catalogue(read_catalogue(as_text(document)))
-    case = gather_case(catalogue, Question())
+    case = case_of(catalogue, Question())
     answer = loading(catalogue, case, Goal(aim=Aim.NEWEST, wanted={}), {})
     assert (answer.outcome, answer.cause) == (LoadingOutcome.CANNOT_TELL, Cause.BOUND_EXCEEDED)
-    one = gather_case(catalogue, Question(unit=StatedUnit(model=ModelId(models[-1]))))
+    one = case_of(catalogue, Question(unit=StatedUnit(model=ModelId(models[-1]))))
     known = {Place(RoleId("panel")): frozenset((parse_version("1.0.0"),))}
     assert loading(catalogue, one, Goal(aim=Aim.NEWEST, wanted={}), known).outcome is LoadingOutcome.PLANNED

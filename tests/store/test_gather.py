@@ -15,7 +15,6 @@ from sqlalchemy import CompoundSelect, Engine, event, insert, text
 
 from service.domain.facts.records import Records
 from service.domain.ledger.event import Draft, Event, SubjectKind
-from service.domain.ledger.fold import fold
 from service.domain.ledger.records import gathered
 from service.domain.ledger.states import new_board, new_unit
 from service.domain.terms import Serial
@@ -28,7 +27,7 @@ from service.store.rebuild import rebuild
 from service.store.tables import BOARDS, EVENTS, UNITS
 from service.store.unit_rows import unit_row
 from tests.ledger.histories import histories
-from tests.ledger.telling import LONG_AGO, factory_set
+from tests.ledger.telling import LONG_AGO, factory_set, fold
 from tests.store.ledgers import RECEIVED, a_day_at_the_bench, record, state_tables, tell
 
 NOBODY = Serial("nobody")

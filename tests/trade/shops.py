@@ -16,12 +16,13 @@ from service.domain.facts.gathering import serials_of
 from service.domain.facts.question import Question
 from service.domain.facts.records import Records
 from service.domain.ledger.event import Draft, Event
-from service.domain.ledger.fold import States, fold, step
+from service.domain.ledger.fold import States, step
 from service.domain.ledger.kinds import draft_faults, named_subjects
 from service.domain.ledger.records import gathered
 from service.papers import read_catalogue
 from service.words.language import language
 from service.words.names import Names
+from tests.ledger.telling import fold
 
 CATALOGUES = Path(__file__).parents[1] / "catalogues"
 NOW = datetime(2026, 1, 5, 9, tzinfo=UTC)

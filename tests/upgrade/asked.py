@@ -9,12 +9,12 @@ from pathlib import Path
 from service.demo.world import demo_catalogue
 from service.domain.catalogue.compiled import CompiledCatalogue, compile_catalogue
 from service.domain.facts.case import CaseFacts
-from service.domain.facts.gathering import gather_case
 from service.domain.facts.question import Question, StatedUnit
 from service.domain.terms import MarketId, ModelId
 from service.domain.upgrade.offers import Offers
 from service.domain.upgrade.wanted import Wanted
 from service.papers import read_catalogue
+from tests.support.cases import case_of
 
 TRADE_PRACTICE = Path(__file__).parents[1] / "catalogues/trade_practice.yaml"
 
@@ -27,7 +27,7 @@ def demo() -> CompiledCatalogue:
 def unit(compiled: CompiledCatalogue, model: str, market: str) -> CaseFacts:
     """A unit of a model, of which nothing else is known."""
     stated = StatedUnit(model=ModelId(model), market=MarketId(market))
-    return gather_case(compiled, Question(unit=stated)).facts
+    return case_of(compiled, Question(unit=stated)).facts
 
 
 def offers(compiled: CompiledCatalogue, market: str, *, new_parts: bool = True) -> Offers:

@@ -13,7 +13,6 @@ from typing import Any
 import pytest
 
 from service.domain.catalogue.compiled import compile_catalogue
-from service.domain.facts.gathering import gather_case
 from service.domain.facts.question import Question, StatedUnit
 from service.domain.terms import (
     CapabilityId,
@@ -32,6 +31,7 @@ from service.domain.upgrade.approach import Approach
 from service.domain.upgrade.offers import Offers, StockBoard
 from service.domain.upgrade.upgrading import Found, UpgradeOutcome, Upgrading, upgrading
 from service.papers import read_catalogue
+from tests.support.cases import case_of
 from tests.upgrade.asked import offers
 from tests.upgrade.papers import Paper, found, part
 
@@ -260,7 +260,7 @@ def asked(told: Paper, wanted: dict[str, int], means: Means = Means.COUNTER) -> 
         return offers(compiled, market)
 
     machine = StatedUnit(model=ModelId("m1"), market=MarketId("north"))
-    return upgrading(gather_case(compiled, Question(unit=machine, means=means)).facts, needs, had)
+    return upgrading(case_of(compiled, Question(unit=machine, means=means)).facts, needs, had)
 
 
 def test_unknown_boards_have_a_plan_each_a_range_of_cost_and_a_question() -> None:

@@ -8,7 +8,6 @@ from typing import Any
 
 import yaml
 
-from service.domain.facts.gathering import gather_case
 from service.domain.facts.question import Question, StatedBoard, StatedUnit, Statement
 from service.domain.terms import CapabilityId, MarketId, ModelId, PartNumber, RoleId
 from service.domain.upgrade.approach import Approach
@@ -17,6 +16,7 @@ from service.domain.upgrade.plans import Plan
 from service.domain.upgrade.standing import standings
 from service.domain.upgrade.upgrading import Found, UpgradeOutcome, found_for
 from tests.laws.engine import compiled
+from tests.support.cases import case_of
 
 TWO_GENERATIONS = Path(__file__).parents[1] / "catalogues/two_generations.yaml"
 WANTED = {CapabilityId("edge_cutting"): 1}
@@ -42,7 +42,7 @@ def found(paper: Mapping[str, Any], boards: Mapping[str, tuple[str, str]]) -> Fo
         for role, (part, name) in boards.items()
     )
     unit = StatedUnit(model=ModelId("kite"), market=MarketId("home"), boards=stated)
-    (standing,) = standings(gather_case(compiled(paper), Question(unit=unit)).facts)
+    (standing,) = standings(case_of(compiled(paper), Question(unit=unit)).facts)
     return found_for(standing, WANTED, Offers(terms=None))
 
 

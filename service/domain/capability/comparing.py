@@ -90,11 +90,6 @@ def compare(case: CaseFacts, rows: Iterable[Row]) -> Comparison:
     return Comparison(before=_abilities(before, case.accessories), after=_abilities(after, case.accessories))
 
 
-def present(case: CaseFacts, hubs: Iterable[Hub]) -> Mapping[CapabilityId, Ability]:
-    """What the unit can do as it stands, when nothing is proposed."""
-    return _abilities(_different(f for hub in hubs for f in _as_it_stands(case, hub)), case.accessories)
-
-
 def _different(ways: Iterable[Fittings]) -> tuple[Fittings, ...]:
     """The ways in which a unit may be fitted, each once."""
     return tuple(dict.fromkeys(ways))

@@ -30,7 +30,7 @@ from service.domain.terms import (
     Who,
 )
 
-NO_SOFTWARE = Software(roles=(), releases={}, arrives={})
+NO_SOFTWARE = Software(roles=(), releases={})
 SINGLE_PLACE = ""
 """The name of the only place of a role that has just one."""
 

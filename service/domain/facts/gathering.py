@@ -38,19 +38,11 @@ def serials_of(compiled: CompiledCatalogue, question: Question) -> tuple[set[Ser
     )
 
 
-def gather_case(
-    compiled: CompiledCatalogue, question: Question, records: Records = NO_RECORDS, *, looked_up: bool = True
-) -> Case:
-    """The case of a question. `looked_up` is false for a caller that may not read the ledger: nothing
-    recorded is known then, and a held serial may or may not be in service.
+def case_from(sources: Sources, question: Question) -> Case:
+    """The case of a question, from sources that several questions may share.
 
     Raises ImpossibleQuestion for a question that cannot be put, with the place in it.
     """
-    return case_from(Sources(compiled=compiled, records=records, looked_up=looked_up), question)
-
-
-def case_from(sources: Sources, question: Question) -> Case:
-    """The case of a question, from sources that several questions may share. Raises as `gather_case` does."""
     if len(question.boards) + len(question.unit.boards) > MAX_BOARDS:
         raise ImpossibleQuestion("too_many_boards", "/boards", limit=str(MAX_BOARDS))
     refuse_unknown_names(sources.compiled, question)

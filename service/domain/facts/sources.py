@@ -14,7 +14,7 @@ from service.domain.place import Place
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sources:
     """What putting a case together needs at hand. `looked_up` is false for a caller that may not read the
-    ledger: then nothing recorded is known."""
+    ledger: nothing recorded is known then, and a held serial may or may not be in service."""
 
     compiled: CompiledCatalogue
     records: Records

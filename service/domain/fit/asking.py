@@ -11,7 +11,7 @@ from collections.abc import Collection
 from dataclasses import dataclass
 
 from service.domain.fit.effort import effort
-from service.domain.fit.ranks import FITS_MASK, SCOPE_MASK, TOOL_MASK, YES_MASK
+from service.domain.fit.ranks import SCOPE_MASK, TOOL_MASK, YES_MASK
 from service.domain.fit.relevance import relevant
 from service.domain.fit.table import Fixed, Table
 from service.domain.fit.worlds import BoundExceeded
@@ -110,8 +110,3 @@ def outcome_of(mask: int) -> Outcome:
     if mask & 1 or mask & SCOPE_MASK or not mask & YES_MASK:
         return Outcome.CANNOT_TELL
     return Outcome.FITS_WITH_PROGRAMMING if mask & TOOL_MASK else Outcome.FITS
-
-
-def settled(mask: int) -> bool:
-    """Whether a set of outcomes has one member."""
-    return mask in (1, TOOL_MASK, FITS_MASK, SCOPE_MASK)

@@ -54,14 +54,6 @@ def fold_unit(serial: Serial, events: Sequence[Event]) -> UnitState:
     return state
 
 
-def fold(events: Sequence[Event]) -> States:
-    """Every board and unit that the events speak of, folded. `events` are in order of sequence."""
-    states, void = States(), withdrawn(events)
-    for event in events:
-        step(states, event, withdrawn=event.seq in void)
-    return states
-
-
 def step(states: States, event: Event, *, withdrawn: bool = False) -> None:
     """Take one event into account, in place: the states of its subjects, and of nothing else."""
     for kind, serial in event.subjects:

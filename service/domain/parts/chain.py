@@ -15,14 +15,6 @@ def replaced_by(
     return tuple(part.number for part in catalogue.parts.values() if _replaces(part, number, model))
 
 
-def replaces(
-    catalogue: Catalogue, number: PartNumber, model: ModelId | None = None
-) -> tuple[PartNumber, ...]:
-    """The parts whose place one directly took: all of them, or those for a model."""
-    part = catalogue.parts[number]
-    return tuple(old.part for old in part.replaces if _replaces(part, old.part, model))
-
-
 def current(catalogue: Catalogue, number: PartNumber, model: ModelId | None = None) -> tuple[PartNumber, ...]:
     """The ends of the chain that starts at a number, itself where nothing took its place.
 

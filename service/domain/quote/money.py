@@ -10,7 +10,6 @@ they are refused where they come in.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from decimal import Decimal
 from fractions import Fraction
 
@@ -43,25 +42,6 @@ def rounded(value: Exact, currency: str) -> Decimal:
     scaled = exact(value) * 10**places
     whole = (2 * abs(scaled) + 1) // 2
     return _decimal(-whole if scaled < 0 else whole, places)
-
-
-def split(total: Decimal, shares: Sequence[Exact], currency: str) -> list[Decimal]:
-    """The amount in parts that go with the shares; the parts always add up to it.
-
-    Largest remainder: each gets its share rounded down, the smallest units left over go to the largest
-    remainders, the earlier first. Raises NotMoney for shares that are negative or all nothing.
-    """
-    places = digits(currency)
-    weights = [exact(share) for share in shares]
-    if not is_amount(total, currency) or min(weights, default=Fraction(-1)) < 0 or not sum(weights):
-        raise NotMoney("an amount is split by shares of which none is negative and one is something")
-    units = int(exact(total) * 10**places)
-    wanted = [weight * units / sum(weights) for weight in weights]
-    given = [int(each // 1) for each in wanted]
-    by_remainder = sorted(range(len(given)), key=lambda at: (given[at] - wanted[at], at))
-    for at in by_remainder[: units - sum(given)]:
-        given[at] += 1
-    return [_decimal(each, places) for each in given]
 
 
 def exact(value: Exact) -> Fraction:

@@ -13,7 +13,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from heapq import merge
 from typing import NamedTuple
 
 from service.domain.place import Place
@@ -23,7 +22,7 @@ from service.domain.software.compiling import compiled
 from service.domain.software.outcome import PlanOutcome, of_all
 from service.domain.software.problem import Lane, Problem, State
 from service.domain.software.sequences import case_of, sequence, starts
-from service.domain.software.task import Aim, Carried, Task, ordered
+from service.domain.software.task import Aim, Carried, Task
 from service.domain.software.versions import Version
 
 
@@ -63,25 +62,11 @@ class Plans:
         """All that may come of it. A block that cannot be brought together leaves the whole with no plan."""
         return of_all({case.outcome for case in block.cases} for block in self.blocks)
 
-    @property
-    def settled(self) -> bool:
-        """Whether one sequence of loads is right whatever is on the boards."""
-        return all(len(block.cases) == 1 for block in self.blocks)
-
 
 def plans(task: Task) -> Plans:
     """The plans for a task. Raises ValueError as `compiled` does."""
     problem = pruned(compiled(task))
     return Plans(blocks=tuple(_planned(cut(problem, group), task.aim) for group in blocks(problem)))
-
-
-def in_one_sequence(task: Task, found: Plans) -> tuple[Load, ...]:
-    """The loads of all blocks in the one order that the rule for ties names. `found` is settled."""
-    assert found.settled, "cases differ: read what is on the boards first"
-    order = {board.place: at for at, board in enumerate(ordered(task.software, task.boards))}
-    # Each time the sequence whose next load is on the earliest board: what `merge` does with any sequences.
-    sequences = (block.cases[0].loads for block in found.blocks)
-    return tuple(merge(*sequences, key=lambda load: order[load.place]))
 
 
 def _planned(problem: Problem, aim: Aim) -> BlockPlans:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from types import MappingProxyType
 
 from service.domain.software.ranges import Range
 from service.domain.software.versions import Version
@@ -44,19 +43,13 @@ class Software:
     """The catalogue's order, in which "newest" and ties are decided."""
     releases: Mapping[RoleId, tuple[Release, ...]]
     """Of every role that carries software, the newest first."""
-    arrives: Mapping[PartNumber, Version]
-    """What a new board of a part arrives with; a part that is not named arrives with what nobody knows."""
 
     def release(self, role: RoleId, version: Version) -> Release | None:
         """The release of that version; None where the catalogue does not list it."""
         return next((each for each in self.releases.get(role, ()) if each.version == version), None)
 
 
-def software(
-    roles: Sequence[RoleId],
-    releases: Sequence[Release],
-    arrives: Mapping[PartNumber, Version] = MappingProxyType({}),
-) -> Software:
+def software(roles: Sequence[RoleId], releases: Sequence[Release]) -> Software:
     """The software of a catalogue.
 
     Raises ValueError for a role that is not among `roles`, for two releases of one role that differ in
@@ -74,4 +67,4 @@ def software(
     for role, listed in ordered.items():
         if len({each.version for each in listed}) < len(listed):
             raise ValueError(f"{role}: two releases of one version, build metadata not counted")
-    return Software(roles=tuple(roles), releases=ordered, arrives=arrives)
+    return Software(roles=tuple(roles), releases=ordered)

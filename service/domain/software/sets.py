@@ -7,26 +7,11 @@ release; among those the second board, and so on. States are ordered so, since a
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 
-from service.domain.place import Place
 from service.domain.software.bound import Steps
-from service.domain.software.compiling import compiled
 from service.domain.software.problem import Problem, State, bits
 from service.domain.software.standing import Standing
-from service.domain.software.task import Task
-from service.domain.software.versions import Version
-
-
-def all_sets(task: Task) -> Iterator[Mapping[Place, Version]]:
-    """Every set of releases that goes together on the task's boards, the newest first, in reach or not.
-
-    Raises BoundExceeded, and ValueError as `compiled` does.
-    """
-    problem = compiled(task)
-    for state in sets_that_go_together(problem):
-        carried = {lane.place: lane.nodes[at] for lane, at in zip(problem.lanes, state, strict=True)}
-        yield {place: version for place, version in carried.items() if version is not None}
 
 
 def sets_that_go_together(problem: Problem) -> Iterator[State]:

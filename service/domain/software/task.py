@@ -65,12 +65,6 @@ def all_that_runs(software: Software, role: RoleId, part: PartNumber) -> frozens
     return frozenset(each.version for each in listed if each.parts is None or part in each.parts)
 
 
-def as_it_arrives(software: Software, role: RoleId, part: PartNumber) -> frozenset[Carried]:
-    """What may be on a new board: what the catalogue says it arrives with, else whatever runs on it."""
-    version = software.arrives.get(part)
-    return all_that_runs(software, role, part) if version is None else frozenset((version,))
-
-
 def ordered(software: Software, boards: Collection[Board]) -> tuple[Board, ...]:
     """The boards that carry software in the catalogue's order of roles, places in the order given.
 

@@ -63,11 +63,6 @@ class Plan:
         new = {each.place for each in self.changes if each.bought}
         return not new and any(step.kind in PROGRAMMED for step in self.steps)
 
-    @property
-    def needs_tool(self) -> bool:
-        """Whether anything of it takes the programming tool."""
-        return any(step.procedure.tool for step in self.steps)
-
 
 def best_plan(options: Options, approach: Approach, conversion: Conversion | None = None) -> Plan | None:
     """The plan of least cost, then fewest steps that can't be undone, then fewest minutes, then first by
