@@ -12,7 +12,7 @@ from sqlalchemy import Connection, Select, bindparam, select
 from service.domain.ledger.event import Event, Subject, SubjectKind
 from service.domain.terms import Serial
 from service.store.among import among, bound_set
-from service.store.ledger import events_after
+from service.store.ledger import event_of, events_after
 from service.store.tables import EVENT_SUBJECTS, EVENTS
 
 Versions = Mapping[Subject, int]
@@ -63,7 +63,7 @@ def chapters(connection: Connection, subject: Subject, after: int, limit: int) -
     told = _versions(connection, [row.seq for row in rows])
     return [
         Chapter(
-            entry=Entry(event=_event(row, told[row.seq]), versions=told[row.seq]),
+            entry=Entry(event=event_of(row, told[row.seq]), versions=told[row.seq]),
             version=row.version,
             withdrawn=_withdrawal(row),
         )
@@ -86,17 +86,6 @@ def _chapters() -> Select[Any]:
     chosen = chosen.where(spoken.kind == bindparam("kind"), spoken.serial == bindparam("serial"))
     chosen = chosen.where(spoken.version > bindparam("after"))
     return chosen.order_by(spoken.version).limit(bindparam("limit"))
-
-
-def _event(row: Any, versions: Versions) -> Event:
-    return Event(
-        seq=row.seq,
-        kind=row.kind,
-        occurred_at=row.occurred_at,
-        recorded_at=row.recorded_at,
-        data=row.data,
-        subjects=tuple(versions),
-    )
 
 
 def _withdrawal(row: Any) -> Withdrawal | None:

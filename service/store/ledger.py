@@ -72,17 +72,19 @@ def _events(connection: Connection, rows: Sequence[Row[Any]]) -> list[Event]:
     if not rows:
         return []
     subjects = _subjects(connection, [row.seq for row in rows])
-    return [
-        Event(
-            seq=row.seq,
-            kind=row.kind,
-            occurred_at=row.occurred_at,
-            recorded_at=row.recorded_at,
-            data=row.data,
-            subjects=tuple(subjects[row.seq]),
-        )
-        for row in rows
-    ]
+    return [event_of(row, subjects[row.seq]) for row in rows]
+
+
+def event_of(row: Row[Any], subjects: Iterable[Subject]) -> Event:
+    """The event of a row of `EVENTS`, with its subjects in their order."""
+    return Event(
+        seq=row.seq,
+        kind=row.kind,
+        occurred_at=row.occurred_at,
+        recorded_at=row.recorded_at,
+        data=row.data,
+        subjects=tuple(subjects),
+    )
 
 
 def _subjects(connection: Connection, numbers: Sequence[int]) -> dict[int, list[Subject]]:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
+from service.domain.terms import Means
+
 
 class Scope(StrEnum):
     """What a key may be used for. Each is asked for by name; none implies another."""
@@ -49,6 +51,12 @@ def require(caller: Caller, scope: Scope) -> None:
     """Raises MissingScope where the caller's key is not good for something."""
     if scope not in caller.scopes:
         raise MissingScope(scope)
+
+
+def means_of(caller: Caller, claimed: Means) -> Means:
+    """What the caller has at hand: the public, whatever it claims, is told what is needed and by whom, never
+    the bench's steps."""
+    return Means.CUSTOMER if caller.view is View.PUBLIC else claimed
 
 
 STAFF = Caller()

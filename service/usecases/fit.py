@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from datetime import UTC, datetime
 
-from service.domain.catalogue.compiled import CompiledCatalogue
-from service.domain.facts.gathering import NO_RECORDS, serials_of
 from service.domain.facts.question import ImpossibleQuestion, Question
-from service.domain.facts.records import Records
 from service.domain.facts.sources import Sources
 from service.domain.fit.answer import Answer, answer_from
-from service.domain.terms import Means, Serial
-from service.usecases.caller import Caller, View
+from service.usecases.caller import Caller, View, means_of
+from service.usecases.gathering import sources_of
 from service.usecases.shop import Shop
 
 
@@ -61,27 +58,10 @@ def _check_at(
         fault = ImpossibleQuestion("as_of_in_future", "/as_of")
         return [fault] * len(questions)
     compiled = shop.catalogue_at(as_of)
-    looked_up = caller.view is not View.PUBLIC
-    records = _records(shop, compiled, questions, as_of) if looked_up else NO_RECORDS
-    sources = Sources(compiled=compiled, records=records, looked_up=looked_up)
-    return [_answer(sources, question if looked_up else _of_the_public(question)) for question in questions]
-
-
-def _of_the_public(question: Question) -> Question:
-    """Whatever means it claims, the public is told what is needed and by whom, never the bench's steps."""
-    return question._replace(means=Means.CUSTOMER)
-
-
-def _records(
-    shop: Shop, compiled: CompiledCatalogue, questions: Iterable[Question], as_of: datetime | None
-) -> Records:
-    boards: set[Serial] = set()
-    units: set[Serial] = set()
-    for question in questions:
-        own_boards, own_units = serials_of(compiled, question)
-        boards |= own_boards
-        units |= own_units
-    return shop.gather(boards, units, as_of)
+    sources = sources_of(shop, caller, compiled, questions, as_of)
+    if caller.view is View.PUBLIC:
+        questions = [each._replace(means=means_of(caller, each.means)) for each in questions]
+    return [_answer(sources, question) for question in questions]
 
 
 def _answer(sources: Sources, question: Question) -> Answer | ImpossibleQuestion:

@@ -7,9 +7,8 @@ from dataclasses import dataclass, replace
 
 from service.domain.catalogue.compiled import CompiledCatalogue
 from service.domain.facts.case import Case
-from service.domain.facts.gathering import NO_RECORDS, case_from, serials_of
+from service.domain.facts.gathering import case_from
 from service.domain.facts.question import Question, StatedBoard, StatedUnit, Statement
-from service.domain.facts.sources import Sources
 from service.domain.loading.courses import Goal
 from service.domain.loading.planning import Loading, loading
 from service.domain.loading.ways import Found
@@ -18,7 +17,8 @@ from service.domain.software.ranges import exactly
 from service.domain.software.task import Aim, Carried
 from service.domain.software.versions import is_version, parse_version
 from service.domain.terms import Means, PartNumber, RoleId
-from service.usecases.caller import Caller, View
+from service.usecases.caller import Caller, means_of
+from service.usecases.gathering import sources_of
 from service.usecases.mending import Fault, Refused, hint, shown
 from service.usecases.shop import Shop
 
@@ -69,12 +69,10 @@ def plan_software(shop: Shop, caller: Caller, question: SoftwareQuestion) -> Sof
     faults = [*_wanted_faults(compiled, question), *_board_faults(compiled, question.boards)]
     if faults:
         raise Refused(faults)
-    public = caller.view is View.PUBLIC
-    means = Means.CUSTOMER if public else question.means
+    means = means_of(caller, question.means)
     unit = question.unit._replace(boards=tuple(map(_stated, question.boards)))
     asked = Question(unit=unit, means=means, assume=question.assume)
-    records = NO_RECORDS if public else shop.gather(*serials_of(compiled, asked), None)
-    case = case_from(Sources(compiled=compiled, records=records, looked_up=not public), asked)
+    case = case_from(sources_of(shop, caller, compiled, [asked]), asked)
     wanted = {role: exactly(parse_version(version)) for role, version in question.wanted.items()}
     answer = loading(compiled, case, Goal(aim=question.aim, wanted=wanted), _found(question.boards))
     _refuse_absent(question, answer)

@@ -84,9 +84,8 @@ def known_unit(shop: Shop, caller: Caller, serial: str, means: Means = Means.COU
 
     Raises NotFound where it is neither recorded nor readable.
     """
-    told_to = Means.CUSTOMER if caller.view is View.PUBLIC else means
     stated = StatedUnit(serial=serial)
-    answer = check(shop, caller, Question(unit=stated, means=told_to))
+    answer = check(shop, caller, Question(unit=stated, means=means))
     facts = answer.case.unit
     must_be_known(facts, serial)
     return KnownUnit(

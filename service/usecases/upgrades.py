@@ -9,9 +9,8 @@ from decimal import Decimal
 
 from service.domain.catalogue.compiled import CompiledCatalogue
 from service.domain.facts.case import Case
-from service.domain.facts.gathering import NO_RECORDS, case_from, serials_of
+from service.domain.facts.gathering import case_from
 from service.domain.facts.question import Question, StatedUnit
-from service.domain.facts.sources import Sources
 from service.domain.gains.performance import Gain
 from service.domain.quote.quoting import Quote
 from service.domain.terms import CapabilityId, MarketId, Means, ModelId, Who
@@ -22,7 +21,8 @@ from service.domain.upgrade.plans import Plan
 from service.domain.upgrade.quoting import paid, quoted
 from service.domain.upgrade.trading import TradeUp
 from service.domain.upgrade.upgrading import CaseFound, Upgrading, upgrading
-from service.usecases.caller import Caller, View
+from service.usecases.caller import Caller, means_of
+from service.usecases.gathering import sources_of
 from service.usecases.mending import Fault, Refused, hint, shown
 from service.usecases.shop import Shop
 from service.usecases.upgrade_stock import EMPTY, in_stock
@@ -101,13 +101,11 @@ def upgrade(shop: Shop, caller: Caller, question: UpgradeQuestion) -> Upgraded:
     """
     compiled = shop.catalogue()
     _refuse_unknown(compiled, question.wanted)
-    public = caller.view is View.PUBLIC
-    means = Means.CUSTOMER if public else question.means
+    means = means_of(caller, question.means)
     asked = Question(unit=question.unit, means=means, assume=question.assume)
-    records = NO_RECORDS if public else shop.gather(*serials_of(compiled, asked), None)
-    sources = Sources(compiled=compiled, records=records, looked_up=not public)
+    sources = sources_of(shop, caller, compiled, [asked])
     case = case_from(sources, asked)
-    shelf = in_stock(shop, case, sources, asked) if question.from_stock and not public else EMPTY
+    shelf = in_stock(shop, case, sources, asked) if question.from_stock and sources.looked_up else EMPTY
     sale = compiled.catalogue.sale
 
     def offers(market: MarketId) -> Offers:
