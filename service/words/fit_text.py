@@ -148,8 +148,8 @@ def _told(reason: Reason, names: Names) -> Iterator[str]:
 def _ask(answer: Answer, names: Names) -> Iterator[str]:
     if answer.ask is None:
         return
-    places = [board.place for board in answer.case.proposed]
-    yield f"{question_sentence(answer.ask, names)} {how_sentence(answer.ask, places, names)}"
+    how = how_sentence(answer.ask, answer.case.facts.loose, names)
+    yield f"{question_sentence(answer.ask, names)} {how}"
     for answers in answer.ask.answers:
         yield names.language.say(ANSWERED, values=_values(answers, names), outcome=_outcome(answers, names))
 

@@ -43,6 +43,7 @@ REASONS: Mapping[str, str] = {
     "claim_contradicted": "What we were told of the {board} does not agree with what is known of it; we go by what is known.",
     "record_contradicted": "The record of the {board} does not agree with what was read from it; we go by the reading.",
     "recorded_in_another_unit": "This {board} is recorded as fitted in another machine and has to be taken out there first.",
+    "sits_there_already": "By what we know, this {board} already sits in its place in your machine: there is nothing to take out and nothing to fit.",
     "fitted_here_already": "This {board} is recorded as fitted in this very machine.",
 }
 
@@ -96,6 +97,7 @@ MEANINGS: Mapping[str, str] = {
     "claim_contradicted": "a claim was overruled by a reading or a record",
     "record_contradicted": "a record was overruled by a reading",
     "recorded_in_another_unit": "the ledger has the board fitted in another unit; it is removed there first",
-    "fitted_here_already": "the ledger has the board fitted in this unit already",
+    "sits_there_already": "the board is recorded or stated to sit in that very place: the answer is about the unit as it is, the board judged as a proposed one",
+    "fitted_here_already": "the ledger has the board fitted in another place of this unit",
 }
 """The same codes for the developer who reads the document."""

@@ -161,7 +161,7 @@ class _Facts:
         ask: Ask | None = next((a for a in asks if a and (a.fact,) == self.of.facts.get("fact")), None)
         if ask is None:
             return "", ""
-        places = [board.place for board in self.answer.found.told.case.proposed]
+        places = self.answer.found.told.case.facts.loose
         return question_sentence(ask, self.names), how_sentence(ask, places, self.names)
 
     def _contradicting(self) -> Iterator[str]:

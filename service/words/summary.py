@@ -17,7 +17,7 @@ from service.words.names import Names
 from service.words.questions import question_sentence
 from service.words.reasons import reason_sentence, weighed_sentence
 
-BESIDES = ("claim_contradicted", "record_contradicted", "recorded_in_another_unit")
+BESIDES = ("claim_contradicted", "record_contradicted", "recorded_in_another_unit", "sits_there_already")
 """Notes that a customer is told besides the outcome."""
 OWN_BOARDS = ("own_board_scrapped", "own_board_failed_test", "own_board_exposed")
 """Notes on boards that stay and must not be used, told also where they are only possible."""

@@ -69,7 +69,7 @@ def sentences(each: Heard) -> Iterator[str]:
     yield from (names.language.say(CAUTIONS[caution.code]) for caution in answer.cautions)
     if answer.ask:
         yield question_sentence(answer.ask, names)
-        yield how_sentence(answer.ask, [board.place for board in answer.case.proposed], names)
+        yield how_sentence(answer.ask, answer.case.facts.loose, names)
 
 
 def phrases(each: Heard) -> Iterator[str]:

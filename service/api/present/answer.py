@@ -84,7 +84,6 @@ def _fragment(value: Any) -> orjson.Fragment:
 
 @lru_cache(maxsize=256)
 def _shared(of: Conclusion, facts: CaseFacts, wording: Wording) -> Shared:
-    proposed = tuple(board.place for board in facts.proposed)
     return Shared(
         outcome=of.decision.outcome.value,
         verdict={
@@ -100,7 +99,7 @@ def _shared(of: Conclusion, facts: CaseFacts, wording: Wording) -> Shared:
         capabilities={"capabilities": _comparison(of.capabilities, wording)} if of.capabilities else {},
         findings={
             "assumed": [{"fact": each.fact, "value": each.value, "why": each.why} for each in of.assumed],
-            "ask": _ask(of.ask, proposed, wording) if of.ask else None,
+            "ask": _ask(of.ask, facts.loose, wording) if of.ask else None,
             "would_fit_if": [place(each) for each in of.would_fit_if],
             "cautions": [
                 {"code": each.code, "signal": each.signal.value, "text": wording.caution(each)}

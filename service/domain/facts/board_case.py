@@ -73,7 +73,7 @@ class Draft(NamedTuple):
         """The board's serial, compacted."""
         return self.named.label.serial if self.named.label else None
 
-    def case(self, pairing: Pairing, introduced: Known) -> BoardCase:
+    def case(self, pairing: Pairing, introduced: Known, *, sits: bool = False) -> BoardCase:
         """The board as part of a case."""
         stated, record = self.named.stated, self.named.record
         facts = board_facts(
@@ -87,6 +87,7 @@ class Draft(NamedTuple):
             pairing,
             self.assumed,
             self.release,
+            sits,
         )
         return BoardCase(facts=facts, serial=self.serial, record=record)
 

@@ -47,6 +47,8 @@ class BoardFacts:
     """Where nothing is known of a fact, it is taken as the factory left it."""
     release: Known = NOTHING_KNOWN
     """Values are the names of releases, as the catalogue writes those that it lists."""
+    sits: bool = False
+    """It is proposed for the very place in which it sits already: nothing is taken out or fitted."""
 
 
 board_facts = lru_cache(maxsize=32_768)(BoardFacts)
@@ -78,6 +80,11 @@ class CaseFacts:
     open_roles: tuple[RoleId, ...]
     """Where one proposed board's role is open: the roles it may have. Its facts in `proposed` are told
     apart by their role, and exactly one of them is there in a world."""
+
+    @property
+    def loose(self) -> tuple[Place, ...]:
+        """The places of the proposed boards that do not sit there yet: somebody has them in hand."""
+        return tuple(board.place for board in self.proposed if not board.sits)
 
     def present_at(self, place: Place) -> BoardFacts | None:
         """The board stated or recorded to sit in a place."""

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from typing import NamedTuple
 
 from service.domain.facts.board_case import Draft
 from service.domain.facts.case import BoardCase, Pairing
 from service.domain.facts.known import Known
 from service.domain.facts.records import Pair, UnitRecord
+from service.domain.place import Place
 from service.domain.terms import Basis, RoleId, Serial
 
 INTRODUCED = Known(values=frozenset({"yes"}), basis=Basis.RECORDED)
@@ -20,30 +21,39 @@ class Company(NamedTuple):
     """The boards beside each other in the resulting set, as far as they are known."""
 
     namer: Draft | None
-    namer_proposed: bool
+    namer_comes: bool
+    """It is another one than sits there now."""
     boards: Sequence[Draft]
     """All of them."""
+    sitting: Mapping[Place, Draft]
+    """For the place of each proposed board that sits there already what is known of it there."""
     unit: UnitRecord | None
     naming_roles: frozenset[RoleId]
 
     def finished(self, board: Draft) -> BoardCase:
         """A board with its pairing."""
+        sits = board.proposed and board.place in self.sitting
+        if sits:
+            board = board._replace(assumed=self.sitting[board.place].assumed)
         pairing = self._pairing(board)
         if pairing is not Pairing.STAYS or board.introduced.values is not None:
-            return board.case(pairing, board.introduced)
-        return board.case(pairing, self._recorded(board))
+            return board.case(pairing, board.introduced, sits=sits)
+        return board.case(pairing, self._recorded(board), sits=sits)
 
     def _pairing(self, board: Draft) -> Pairing:
-        if not board.proposed and not self.namer_proposed:
+        comes = self._comes(board)
+        if not comes and not self.namer_comes:
             return Pairing.STAYS
         if self._last_here(board):
             return Pairing.PUT_BACK
         if self.namer is None or not self._partners(board, self.namer):
             return Pairing.NEW
-        moved = board.proposed and self.namer_proposed
-        if moved and not (self._was_here(board) and self._was_here(self.namer)):
+        if comes and self.namer_comes and not (self._was_here(board) and self._was_here(self.namer)):
             return Pairing.MOVED_TOGETHER
         return Pairing.PUT_BACK
+
+    def _comes(self, board: Draft) -> bool:
+        return board.proposed and board.place not in self.sitting
 
     def _last_here(self, board: Draft) -> bool:
         """Whether these two were the last to be introduced to each other in this unit, and neither of them
@@ -66,7 +76,7 @@ class Company(NamedTuple):
         if serial is not None:
             return board.serial == serial
         place = (board.place.role, board.place.name)
-        return board.named.record is None and not board.proposed and place not in self.unit.changed
+        return board.named.record is None and not self._comes(board) and place not in self.unit.changed
 
     def _naming_place_changed(self) -> bool:
         assert self.unit is not None
@@ -112,11 +122,14 @@ def company(
     unit: UnitRecord | None,
 ) -> Company:
     """Who stands beside whom once the proposed boards are in."""
+    there = {board.place: board for board in present if board.serial is not None}
+    sitting = {b.place: stays for b in proposed if (stays := there.get(b.place)) and stays.serial == b.serial}
     new = _naming_board(proposed, naming_roles)
     return Company(
         namer=new or _naming_board(present, naming_roles),
-        namer_proposed=new is not None,
+        namer_comes=new is not None and new.place not in sitting,
         boards=(*proposed, *present),
+        sitting=sitting,
         unit=unit,
         naming_roles=naming_roles,
     )

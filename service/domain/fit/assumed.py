@@ -33,13 +33,9 @@ def _of_row(facts: CaseFacts, row: Row) -> Iterator[Assumed]:
         board = facts.board_at(place)
         if board is None:
             yield _factory_board(row, place)
-        elif board.assumed and not board.proposed and board.binding.values is None and _binds(row, place):
+        elif board.assumed and board.binding.values is None and _binds(row, place):
             yield Assumed(f"{place}.binding", row.hub.model.id, "as_made")
-        elif (
-            board.assumed
-            and not board.proposed
-            and row.hub.model.id not in (board.binding.values or {row.hub.model.id})
-        ):
+        elif board.assumed and row.hub.model.id not in (board.binding.values or {row.hub.model.id}):
             yield Assumed(f"{place}.binding", _said(board.binding.values), "withdrawn")
 
 

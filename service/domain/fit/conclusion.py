@@ -77,7 +77,7 @@ def conclude(facts: CaseFacts) -> Conclusion:
 def findable_facts(facts: CaseFacts, names: Sequence[str]) -> frozenset[str]:
     """The facts that this caller can find out. One that witnesses contradict is corrected, not asked."""
     clashing = contradicted(facts)
-    proposed = {str(board.place) for board in facts.proposed}
+    proposed = set(map(str, facts.loose))
     return frozenset(
         name for name in names if name not in clashing and effort(name, facts.means, proposed) is not None
     )
@@ -98,7 +98,7 @@ def _open(facts: CaseFacts, decision: Decision) -> tuple[Cause | None, Ask | Non
     if decision.past_bound:
         return Cause.BOUND_EXCEEDED, None
     table = table_of(facts, decision)
-    proposed = {str(board.place) for board in facts.proposed}
+    proposed = set(map(str, facts.loose))
     asker = Asker(table, facts.means, proposed, findable_facts(facts, tuple(table.facts)))
     try:
         return cause_of(facts, decision, table), asker.ask(chain=facts.every_question)

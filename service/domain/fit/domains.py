@@ -47,7 +47,15 @@ def boards(hub: Hub, case: BoardFacts, beside: Beside) -> Iterator[Board]:
                 for condition in conditions:
                     for introduced in introductions:
                         yield Board(
-                            case.place, number, model, holds, condition, introduced, case.proposed, namer
+                            case.place,
+                            number,
+                            model,
+                            holds,
+                            condition,
+                            introduced,
+                            case.proposed,
+                            namer,
+                            case.sits,
                         )
 
 
@@ -125,7 +133,7 @@ def holds_of(case: BoardFacts, policy: BindingPolicy, model: ModelId | None) -> 
     known = case.holds.values
     if model is None:
         return (Holds.NOTHING,) if known is None or Holds.NOTHING in known else ()
-    if not case.proposed:
+    if not case.proposed or (case.sits and known is None):
         return (Holds.THIS_UNIT,) if known != frozenset({Holds.NOTHING}) else ()
     if known is None:
         return (Holds.IDLE, Holds.IN_SERVICE)

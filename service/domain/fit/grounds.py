@@ -63,7 +63,9 @@ def notes(case: Case) -> Iterator[tuple[Reason, Basis | None]]:
 def _board_notes(case: Case, board: BoardCase) -> Iterator[tuple[Reason, Basis | None]]:
     yield from _clashes(board.facts)
     record = board.record
-    if board.facts.proposed and record is not None and record.in_unit is not None:
+    if board.facts.sits:
+        yield _note("sits_there_already", board.place, "", {}), Basis.RECORDED if record else None
+    elif board.facts.proposed and record is not None and record.in_unit is not None:
         code = "fitted_here_already" if record.in_unit == case.unit.serial else "recorded_in_another_unit"
         yield _note(code, board.place, "", {}), Basis.RECORDED
 

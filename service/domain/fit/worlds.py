@@ -205,14 +205,15 @@ def _joints(hub: Hub, places: Mapping[Place, Cells], there: Sequence[BoardFacts]
         cells = places.get(place)
         if cells is None or not cells.cells:
             return None
-        return Standing(place, cells.parts, last.get(place), not cells.cells[0].board.proposed)
+        return Standing(place, cells.parts, last.get(place), not cells.cells[0].board.comes)
 
     return joints_of(hub, last, stand)
 
 
 def _naming_of(hub: Hub, proposed: Sequence[BoardFacts]) -> BoardFacts | None:
+    """The naming board that is new in the unit."""
     for board in proposed:
-        if board.place.role == hub.naming_role:
+        if board.place.role == hub.naming_role and not board.sits:
             return board
     return None
 

@@ -85,7 +85,7 @@ def verdict(hub: Hub, board: Board) -> Verdict:
 
 def takes_tool(hub: Hub, board: Board) -> bool:
     """Whether a swap of this board takes the programming tool whatever the board needs."""
-    if not board.proposed:
+    if not board.comes:
         return False
     binds = hub.parts[board.part].binding is not BindingPolicy.FREE
     return hub.renewal_takes_tool if binds else hub.swap_takes_tool

@@ -29,7 +29,7 @@ def naming_needs(hub: Hub, board: Board) -> tuple[StepKind, ...]:
         return (StepKind.ENTER_SERIAL,)
     if not board.proposed or board.holds is Holds.THIS_UNIT:
         return ()
-    must = board.holds is Holds.IN_SERVICE or hub.family.always_enter_serial
+    must = board.holds is Holds.IN_SERVICE or (board.comes and hub.family.always_enter_serial)
     return (StepKind.ENTER_SERIAL,) if must else ()
 
 
@@ -48,7 +48,7 @@ def follower_needs(hub: Hub, board: Board) -> tuple[StepKind, ...]:
 
 def free_needs(hub: Hub, board: Board) -> tuple[StepKind, ...]:
     """What the family says a newly fitted free part still needs."""
-    return hub.family.free_part_needs.get(board.place.role, ()) if board.proposed else ()
+    return hub.family.free_part_needs.get(board.place.role, ()) if board.comes else ()
 
 
 def needs(hub: Hub, board: Board) -> tuple[StepKind, ...]:

@@ -23,3 +23,10 @@ class Board(NamedTuple):
     """False: it sits there already and stays."""
     namer: bool
     """Whether the naming role's place of the resulting set is filled."""
+    sits: bool = False
+    """Proposed, and in its place already: judged as a proposed one, and nothing is taken out or fitted."""
+
+    @property
+    def comes(self) -> bool:
+        """Whether it is new in its place."""
+        return self.proposed and not self.sits

@@ -160,7 +160,7 @@ def _world(case: CaseFacts, row: Row, boards: Boards, ways: Ways) -> World:
     proposed = {
         board.place: board
         for board in case.proposed
-        if board.place in cells and cells[board.place].board.proposed
+        if board.place in cells and cells[board.place].board.comes
     }
     return World(
         hub=row.hub,
@@ -221,7 +221,7 @@ def _gives_its_model(case: CaseFacts, row: Row, cells: Mapping[Place, Cell]) -> 
     """The naming board that stays, where a follower is bound by it and nobody has read it."""
     if not any(StepKind.ASSIGN in cell.verdict.needs for cell in cells.values()):
         return frozenset()
-    naming = (p for p, c in cells.items() if p.role == row.hub.naming_role and not c.board.proposed)
+    naming = (p for p, c in cells.items() if p.role == row.hub.naming_role and not c.board.comes)
     known = {board.place for board in case.present if _is_read(board)}
     return frozenset(
         place for place in naming if cells[place].board.binding is not None and place not in known

@@ -79,9 +79,7 @@ def plan(world: World) -> tuple[list[Step], Setup]:
 
 def start(world: World) -> Setup:
     """The unit before the first step: what stays, and the boards that will come out."""
-    staying = {
-        place: fitted(world, board) for place, (board, _) in world.boards.items() if not board.proposed
-    }
+    staying = {place: fitted(world, board) for place, (board, _) in world.boards.items() if not board.comes}
     leaving = {
         place: Fitted(part=part, binding=world.hub.model.id, key=f"old {place}")
         for place, part in world.replaced.items()
@@ -103,7 +101,7 @@ def fitted(world: World, board: Board) -> Fitted:
 
 
 def _key(board: Board) -> str:
-    return f"{'new' if board.proposed else 'own'} {board.place}"
+    return f"{'new' if board.comes else 'own'} {board.place}"
 
 
 Work = tuple[Procedure, bool, Action]
@@ -158,7 +156,7 @@ def _wanted(world: World, kind: StepKind) -> Iterable[tuple[Place | None, bool]]
 
 
 def _proposed(world: World) -> list[Place]:
-    return [place for place, (board, _) in world.boards.items() if board.proposed]
+    return [place for place, (board, _) in world.boards.items() if board.comes]
 
 
 def _answering(world: World) -> list[Place]:
