@@ -6,7 +6,17 @@ from marshmallow import fields
 
 from service.api.schemas.closed import Available
 from service.api.schemas.codes import told
-from service.api.schemas.common import a_flag, a_number, a_text, an, some, some_texts, the_revision
+from service.api.schemas.common import (
+    a_flag,
+    a_number,
+    a_text,
+    an,
+    an_or_null,
+    some,
+    some_texts,
+    texts_by_name,
+    the_revision,
+)
 from service.api.schemas.fields import Choice, Out
 from service.api.schemas.problem import ProblemOut
 from service.domain.cautions import Signal
@@ -21,12 +31,7 @@ BASIS = "How well it is known: read with the programming tool, recorded, claimed
 
 def facts() -> fields.Dict:
     """Facts by name, each with its possible values."""
-    return fields.Dict(
-        keys=fields.String(metadata={"maxLength": 64}),
-        values=fields.List(fields.String(metadata={"maxLength": 200}), metadata={"maxItems": 10_000}),
-        required=True,
-        metadata={"description": "The facts of it by name, each with its value, or its possible values."},
-    )
+    return texts_by_name("The facts of it by name, each with its value, or its possible values.")
 
 
 def a_basis(*, required: bool = False) -> Choice:
@@ -78,12 +83,7 @@ class WorkOut(Out):
         metadata={"description": "Whether the tool is needed."},
     )
     steps = some(StepOut, "What to do, in order. Empty where nothing fits.", most=1_000)
-    minutes = fields.Nested(
-        Minutes,
-        required=True,
-        allow_none=True,
-        metadata={"description": "Bench minutes in all; null without steps."},
-    )
+    minutes = an_or_null(Minutes, "Bench minutes in all; null without steps.")
 
 
 class ReasonOut(Out):
@@ -256,13 +256,8 @@ class FitAnswer(Out):
     )
     clearance = an(ClearancesOut, "Whether anything is held.")
     assumed = some(AssumedOut, "What was taken for granted.")
-    ask = fields.Nested(
-        AskOut,
-        required=True,
-        allow_none=True,
-        metadata={
-            "description": "The fact to find out next; null where none that can be found changes the answer."
-        },
+    ask = an_or_null(
+        AskOut, "The fact to find out next; null where none that can be found changes the answer."
     )
     would_fit_if = some(
         WouldFitIf, "Places of the unit itself that stand in the way, and nothing else does.", most=256

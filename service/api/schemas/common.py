@@ -55,6 +55,36 @@ def an(schema: type[Out], description: str, *, required: bool = True) -> fields.
     return fields.Nested(schema, required=required, metadata={"description": description})
 
 
+def an_or_null(schema: type[Out], description: str) -> fields.Nested:
+    """An object of an answer, null where there is none."""
+    return fields.Nested(schema, required=True, allow_none=True, metadata={"description": description})
+
+
+def a_text_by_name(description: str, *, longest: int = 200) -> fields.Dict:
+    """Texts of an answer by their names."""
+    return _by_name(fields.String(metadata={"maxLength": longest}), description)
+
+
+def texts_by_name(description: str, *, most: int = 10_000) -> fields.Dict:
+    """Lists of texts of an answer by their names."""
+    values = fields.List(fields.String(metadata={"maxLength": 200}), metadata={"maxItems": most})
+    return _by_name(values, description)
+
+
+def a_number_by_name(description: str, *, most: int = 1_000_000_000) -> fields.Dict:
+    """Whole numbers of an answer by their names."""
+    return _by_name(fields.Integer(metadata={"format": "int32", "minimum": 0, "maximum": most}), description)
+
+
+def _by_name(values: fields.Field[Any], description: str) -> fields.Dict:
+    return fields.Dict(
+        keys=fields.String(metadata={"maxLength": 64}),
+        values=values,
+        required=True,
+        metadata={"description": description},
+    )
+
+
 REVISION = "The catalogue revision that the answer was made from."
 
 

@@ -9,7 +9,16 @@ from marshmallow import fields
 
 from service.api.edge.paging import DEFAULT_SIZE, MAX_SIZE
 from service.api.schemas.codes import told
-from service.api.schemas.common import a_flag, a_number, a_text, an, some, some_texts, the_next_cursor
+from service.api.schemas.common import (
+    a_flag,
+    a_number,
+    a_text,
+    a_text_by_name,
+    an,
+    some,
+    some_texts,
+    the_next_cursor,
+)
 from service.api.schemas.fields import Group, In, Out, QueryWhole, Several, Text, Whole
 from service.api.schemas.problem import ProblemOut
 from service.api.schemas.told import AnEvent
@@ -219,12 +228,7 @@ class Against(Out):
     """One thing that stands against an event."""
 
     code = a_text(f"What it is. More codes may come. {told(REFUSALS)}", longest=64)
-    facts = fields.Dict(
-        keys=fields.String(metadata={"maxLength": 64}),
-        values=fields.String(metadata={"maxLength": 200}),
-        required=True,
-        metadata={"description": "What stands against it: serials, places, models, numbers of events."},
-    )
+    facts = a_text_by_name("What stands against it: serials, places, models, numbers of events.")
     text = a_text("The same in words.", longest=1_000)
 
 

@@ -9,6 +9,7 @@ from service.api.schemas.common import (
     Paged,
     a_flag,
     a_number,
+    a_number_by_name,
     a_text,
     an,
     some,
@@ -92,12 +93,7 @@ class PartOut(Out):
     replaces = some(ReplacementOut, "Whose place it takes.")
     replaced_by = some_texts("Who took its place.")
     printed = some_texts("Numbers printed on the board, where they differ from the order number.")
-    features = fields.Dict(
-        keys=fields.String(metadata={"maxLength": 64}),
-        values=fields.Integer(metadata={"format": "int32", "minimum": 0, "maximum": 1_000_000_000}),
-        required=True,
-        metadata={"description": "Hardware on the board: 1 for having it, else how much."},
-    )
+    features = a_number_by_name("Hardware on the board: 1 for having it, else how much.")
     markets = some_texts("Where it is sold.")
     listed_for = some(ListedForOut, "Where it may go.")
     goes_with = some(CompanionOut, "What else a swap takes.")

@@ -137,6 +137,16 @@ class UnitStatement(UnitNamed):
     )
 
 
+def an_assumption(description: str) -> Choice:
+    """What is taken for granted of what nobody speaks of."""
+    return Choice(Assume, load_default=Assume.USUAL, metadata={"description": description})
+
+
+def some_means(description: str) -> Choice:
+    """What the one who asks has at hand, and so whom the answer is for."""
+    return Choice(Means, load_default=Means.COUNTER, metadata={"description": description})
+
+
 class FitQuestion(In):
     """Can these boards go into that unit? What is not said is as recorded, else assumed, else unknown."""
 
@@ -146,16 +156,8 @@ class FitQuestion(In):
         most=MAX_BOARDS,
         metadata={"description": "The proposed boards; what is not proposed stays. None: the unit as it is."},
     )
-    assume = Choice(
-        Assume,
-        load_default=Assume.USUAL,
-        metadata={"description": "What is taken for granted; the answer lists it."},
-    )
-    means = Choice(
-        Means,
-        load_default=Means.COUNTER,
-        metadata={"description": "What the caller has at hand to find a fact out, for what is asked back."},
-    )
+    assume = an_assumption("What is taken for granted; the answer lists it.")
+    means = some_means("What the caller has at hand to find a fact out, for what is asked back.")
     questions = Choice(
         Questions,
         load_default=Questions.NEXT,
@@ -194,16 +196,8 @@ class FitQuery(In):
     bound_model = Text(metadata={"description": BOUND_MODEL, "example": "plover-60"})
     market = Text(metadata={"description": "Where the unit is used.", "example": "mainland"})
     made_on = Day(metadata={"description": "The day on which the unit was made.", "example": "2024-05-31"})
-    assume = Choice(
-        Assume,
-        load_default=Assume.USUAL,
-        metadata={"description": "What is taken for granted; the answer lists it."},
-    )
-    means = Choice(
-        Means,
-        load_default=Means.COUNTER,
-        metadata={"description": "What the caller has at hand to find a fact out."},
-    )
+    assume = an_assumption("What is taken for granted; the answer lists it.")
+    means = some_means("What the caller has at hand to find a fact out.")
     as_of = Moment(
         metadata={"description": "Answer from what was recorded by then.", "example": "2026-01-01T00:00:00Z"}
     )

@@ -9,7 +9,17 @@ from marshmallow import fields
 
 from service.api.schemas.answer import CautionOut, ClearancesOut, FitAnswer
 from service.api.schemas.codes import told
-from service.api.schemas.common import a_flag, a_number, a_text, an, some, some_texts, the_revision
+from service.api.schemas.common import (
+    a_flag,
+    a_number,
+    a_text,
+    an,
+    an_or_null,
+    some,
+    some_texts,
+    texts_by_name,
+    the_revision,
+)
 from service.api.schemas.fields import Choice, Flag, Group, In, Moment, Out, Several, Text
 from service.api.schemas.problem import ProblemOut
 from service.api.schemas.question import (
@@ -94,12 +104,7 @@ class GroundOut(Out):
     """A ground of the decision, or a condition that comes with it."""
 
     code = a_text(f"Which. More codes may come. {told(MEANINGS)}", longest=64, example="warranty_open")
-    facts = fields.Dict(
-        keys=fields.String(metadata={"maxLength": 64}),
-        values=fields.List(fields.String(metadata={"maxLength": 200}), metadata={"maxItems": 10_000}),
-        required=True,
-        metadata={"description": "Its facts by name, each with its values."},
-    )
+    facts = texts_by_name("Its facts by name, each with its values.")
     text = a_text("For the staff.", longest=2_000)
     customer_text = a_text(
         "For the customer; absent where only the first sentence is said.", longest=2_000, required=False
@@ -188,12 +193,7 @@ class SaleCheckOut(Out):
     brought = a_flag("Whether it is about a board that the customer brings.")
     board = an(CheckedBoard, "The board.")
     market = a_text("Where it is sold; absent where nothing says so.", longest=64, required=False)
-    quote = fields.Nested(
-        QuoteOut,
-        required=True,
-        allow_none=True,
-        metadata={"description": "The lines to charge; null where it is not sold or nothing is priced."},
-    )
+    quote = an_or_null(QuoteOut, "The lines to charge; null where it is not sold or nothing is priced.")
     receipt = some_texts(
         "What is printed on the receipt. Empty where it is not sold.", longest=2_000, most=100
     )
@@ -212,12 +212,7 @@ class SaleCheckOut(Out):
 class KeptSaleCheck(SaleCheckOut):
     """The same, with what became of it."""
 
-    completed = fields.Nested(
-        CompletedOut,
-        required=True,
-        allow_none=True,
-        metadata={"description": "The sale that it led to; null where there is none."},
-    )
+    completed = an_or_null(CompletedOut, "The sale that it led to; null where there is none.")
 
 
 class SaleCompletion(In):

@@ -8,16 +8,15 @@ from typing import Any
 from marshmallow import fields
 
 from service.api.schemas.answer import Minutes
-from service.api.schemas.closed import Assume
 from service.api.schemas.codes import told
-from service.api.schemas.common import a_text, an, some, some_texts, the_revision
+from service.api.schemas.common import a_text, a_text_by_name, an, an_or_null, some, some_texts, the_revision
 from service.api.schemas.fields import Amounts, Choice, Flag, Group, In, Out, Several, Text
-from service.api.schemas.question import PART, PLACE, ROLE, SERIAL, UnitNamed
+from service.api.schemas.question import PART, PLACE, ROLE, SERIAL, UnitNamed, an_assumption, some_means
 from service.api.schemas.upgrades import UpgradeAsk, UpgradeUnit
 from service.domain.facts.question import MAX_BOARDS
 from service.domain.loading.planning import LoadingOutcome
 from service.domain.software.task import Aim
-from service.domain.terms import Cause, Means, Who
+from service.domain.terms import Cause, Who
 from service.words.software_texts import FACT_MEANINGS
 
 MOST_ROLES = 16
@@ -67,16 +66,8 @@ class SoftwareQuestion(In):
             "example": {"main": "2.0.0"},
         },
     )
-    assume = Choice(
-        Assume,
-        load_default=Assume.USUAL,
-        metadata={"description": "What is taken for granted of boards that nobody speaks of."},
-    )
-    means = Choice(
-        Means,
-        load_default=Means.COUNTER,
-        metadata={"description": "Who asks: a customer is told who loads and how long, and no loads."},
-    )
+    assume = an_assumption("What is taken for granted of boards that nobody speaks of.")
+    means = some_means("Who asks: a customer is told who loads and how long, and no loads.")
 
 
 class CarriedOut(Out):
@@ -106,12 +97,7 @@ class LoadingReasonOut(Out):
     """One of a smallest set of facts that together rule a plan out."""
 
     code = a_text(f"Which. More may come. {told(FACT_MEANINGS)}", longest=64, example="release_needs")
-    facts = fields.Dict(
-        keys=fields.String(metadata={"maxLength": 64}),
-        values=fields.String(metadata={"maxLength": 255}),
-        required=True,
-        metadata={"description": "Its facts by name."},
-    )
+    facts = a_text_by_name("Its facts by name.", longest=255)
     text = a_text("The same in words.", longest=1_000)
 
 
@@ -157,22 +143,12 @@ class SoftwareAnswer(Out):
     cases = some(LoadingCaseOut, "What hangs on facts that are open, case by case.", most=10_000)
     reasons = some(LoadingReasonOut, "For `no_plan`: a smallest set of facts that rules it out.", most=1_000)
     who = fields.List(Choice(Who), required=True, metadata={"description": "Who loads.", "maxItems": 10})
-    minutes = fields.Nested(
-        Minutes,
-        required=True,
-        allow_none=True,
-        metadata={"description": "Bench minutes of the loads; null where the catalogue does not say."},
-    )
+    minutes = an_or_null(Minutes, "Bench minutes of the loads; null where the catalogue does not say.")
     left_out = some_texts("Roles whose releases are names alone: nobody knows what goes with them.", most=64)
     bound_exceeded = fields.Boolean(
         required=True,
         metadata={"description": "Whether there were more ways than are gone through."},
     )
     cause = Choice(Cause, metadata={"description": "For `cannot_tell`: why."})
-    ask = fields.Nested(
-        UpgradeAsk,
-        required=True,
-        allow_none=True,
-        metadata={"description": "What to find out first; null where nothing findable makes a difference."},
-    )
+    ask = an_or_null(UpgradeAsk, "What to find out first; null where nothing findable makes a difference.")
     catalogue_revision = the_revision()

@@ -17,12 +17,23 @@ from service.api.schemas.answer import (
 )
 from service.api.schemas.answer import clearance as a_clearance
 from service.api.schemas.closed import PlaceState
-from service.api.schemas.common import a_flag, a_number, a_text, an, some, some_texts, the_revision
+from service.api.schemas.common import (
+    a_flag,
+    a_number,
+    a_number_by_name,
+    a_text,
+    an,
+    an_or_null,
+    some,
+    some_texts,
+    the_revision,
+)
 from service.api.schemas.fields import Choice, In, Out, Text
 from service.api.schemas.parts import FUNCTION, ROLE, FunctionOut, LookFirst, PartOut
+from service.api.schemas.question import some_means
 from service.api.schemas.refusal import IfItRefuses
 from service.api.schemas.serials import DecodedOut, Span
-from service.domain.terms import Condition, Means
+from service.domain.terms import Condition
 from service.usecases.units import Agreement
 
 
@@ -71,11 +82,7 @@ class UnitBoard(Out):
 class UnitQuery(In):
     """Whom the answer is for."""
 
-    means = Choice(
-        Means,
-        load_default=Means.COUNTER,
-        metadata={"description": "What the one who asks has at hand. A customer is given no bench steps."},
-    )
+    means = some_means("What the one who asks has at hand. A customer is given no bench steps.")
 
 
 class UnitAnswer(UnitIdentity):
@@ -85,19 +92,12 @@ class UnitAnswer(UnitIdentity):
     summary = a_text("The same in words that can be read to a customer.", longest=2_000)
     boards = some(UnitBoard, "Its places and boards.", most=256)
     capabilities = abilities("What it can do, as it is.")
-    accessories = fields.Dict(
-        keys=fields.String(metadata={"maxLength": 64}),
-        values=fields.Integer(metadata={"format": "int32", "minimum": 0, "maximum": 1_000_000}),
-        required=True,
-        metadata={"description": "Accessories recorded as fitted."},
-    )
+    accessories = a_number_by_name("Accessories recorded as fitted.", most=1_000_000)
     programming = an(WorkOut, "What puts it right, where programming does.")
     reasons = some(ReasonOut, "What was found.")
     clearance = an(ClearancesOut, "Whether anything is held.")
     assumed = some(AssumedOut, "What was taken for granted.")
-    ask = fields.Nested(
-        AskOut, required=True, allow_none=True, metadata={"description": "The fact to find out next, if any."}
-    )
+    ask = an_or_null(AskOut, "The fact to find out next, if any.")
     would_fit_if = some(WouldFitIf, "Places whose board stands in the way.", most=256)
     if_it_refuses = an(
         IfItRefuses,
