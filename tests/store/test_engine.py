@@ -12,16 +12,16 @@ from sqlalchemy import Engine, text
 from sqlalchemy.exc import OperationalError
 
 from service.store import engine as engine_module
+from service.store import postgresql
 from service.store.away import is_away
 from service.store.engine import (
     LOCK_TIMEOUT_MS,
-    STATEMENT_TIMEOUT_MS,
-    VANISHED,
     open_engine,
     reading,
     snapshot,
     writing,
 )
+from service.store.postgresql import STATEMENT_TIMEOUT_MS, VANISHED
 from tests.store.ledgers import RECEIVED, tell
 
 COUNT = text("SELECT count(*) FROM events")
@@ -111,7 +111,7 @@ def test_a_host_that_vanishes_is_given_up_in_time(postgres_engine: Engine) -> No
 
 def test_a_database_that_lets_nobody_in_is_given_up_in_time(monkeypatch: pytest.MonkeyPatch) -> None:
     """Its system takes the connection, and nobody there says a word."""
-    monkeypatch.setattr(engine_module, "CONNECT_SECONDS", 2)  # libpq takes no less
+    monkeypatch.setattr(postgresql, "CONNECT_SECONDS", 2)  # libpq takes no less
     with closing(socket.create_server(("127.0.0.1", 0))) as silent:
         silent_engine = open_engine(f"postgresql://boardfit@127.0.0.1:{silent.getsockname()[1]}/boardfit")
         with pytest.raises(OperationalError) as fault, reading(silent_engine):

@@ -16,7 +16,8 @@ from pathlib import Path
 
 from sqlalchemy import make_url, text
 
-from service.store.engine import CONNECT_SECONDS, reading
+from service.store.engine import reading
+from service.store.postgresql import CONNECT_SECONDS
 from tests.endurance.disks import Trouble
 from tests.soak.faults.relay import Relay
 from tests.soak.faults.scenes import LOCK, SILENT, Scene

@@ -8,7 +8,8 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from service.store.dialling import SILENCE_SECONDS
-from service.store.engine import CONNECT_SECONDS, LOCK_TIMEOUT_MS
+from service.store.engine import LOCK_TIMEOUT_MS
+from service.store.postgresql import CONNECT_SECONDS
 from tests.endurance.disks import Trouble
 from tests.soak.running import Shop
 
