@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import UTC, datetime
+from datetime import datetime
 
 from service.domain.facts.question import ImpossibleQuestion, Question
 from service.domain.facts.sources import Sources
@@ -54,7 +54,7 @@ def check_many(
 def _check_at(
     shop: Shop, caller: Caller, questions: Sequence[Question], as_of: datetime | None
 ) -> list[Answer | ImpossibleQuestion]:
-    if as_of is not None and as_of > datetime.now(UTC):
+    if as_of is not None and as_of > shop.now():
         fault = ImpossibleQuestion("as_of_in_future", "/as_of")
         return [fault] * len(questions)
     compiled = shop.catalogue_at(as_of)

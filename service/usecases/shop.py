@@ -10,6 +10,7 @@ from service.domain.catalogue.compiled import CompiledCatalogue
 from service.domain.facts.records import Records
 from service.domain.terms import Serial
 from service.store.engine import Database
+from service.store.lock import database_time
 from service.store.reader import Reader
 
 
@@ -53,3 +54,7 @@ class Shop(NamedTuple):
     """The revision that the process last answered from, without looking whether there is a newer one."""
     stopping: Callable[[], bool] = never
     """Whether the process has been told to stop; never, unless a server says so."""
+
+    def now(self) -> datetime:
+        """The time by the clock that all processes of a shop share, whichever host they are on."""
+        return self.reader.read(database_time)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from datetime import UTC, date, datetime
+from datetime import date
 from decimal import Decimal
 
 from service.domain.catalogue.compiled import CompiledCatalogue
@@ -52,6 +52,7 @@ class Upgraded:
     case: Case
     answer: Upgrading
     day: date
+    """Today, by the clock that prices are kept by: a plan and a sale check of one moment are of one day."""
 
     def quote(self, case: CaseFound, plan: Plan) -> Quote | None:
         """What a plan costs in the market of its case; None where no terms of sale say."""
@@ -119,7 +120,7 @@ def upgrade(shop: Shop, caller: Caller, question: UpgradeQuestion) -> Upgraded:
         compiled=compiled,
         case=case,
         answer=answer,
-        day=datetime.now(UTC).date(),
+        day=shop.now().date(),
     )
 
 

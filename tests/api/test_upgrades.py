@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import date, timedelta
 from decimal import ROUND_CEILING, Decimal
+from pathlib import Path
 from typing import Any
 
 import pytest
 from flask.testing import FlaskClient
-from sqlalchemy import Engine
+from sqlalchemy import Engine, event
 
+from service.api.calling import EXTENSION
 from service.api.schemas.upgrades import UpgradeAnswer
 from service.demo import serials as s
+from service.store.engine import open_engine
 from service.usecases.caller import Scope
 from tests.api.bad import Bad, cases, get, post
 from tests.support.keys import a_key, bearer, keyed_app
@@ -367,3 +371,21 @@ def test_the_public_is_not_told_what_is_recorded_of_a_machine(
     assert (flat(asking, target)["outcome"], flat(asking, target)["unit"]["recorded"]) == ("already", True)
     shown = flat(asking, target, public)
     assert (shown["outcome"], shown["unit"]["recorded"]) == ("possible", False)
+
+
+def test_a_plan_is_of_the_day_of_the_database_and_not_of_the_host(demo_file: Path) -> None:
+    """As a sale check of the same moment is: the hosts of one shop may differ by a day."""
+    engine = open_engine(f"sqlite:///{demo_file}")
+    event.listen(engine, "connect", _in_2031)
+    app = keyed_app(engine)
+    try:
+        found = asked(app.test_client(), SECOND_PACK)
+        days = {plan["quote"]["valid_until"] for plan in plans(found)}
+        assert days == {(date(2031, 5, 6) + timedelta(days=14)).isoformat()}
+    finally:
+        app.extensions[EXTENSION].reader.close()
+        engine.dispose()
+
+
+def _in_2031(connection: Any, _: object) -> None:
+    connection.create_function("strftime", 2, lambda *_: "2031-05-06T07:08:09.000")

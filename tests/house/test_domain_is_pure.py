@@ -15,6 +15,7 @@ import pytest
 from tests.house.tree import name, parsed, python_files
 
 DOMAIN = python_files("service/domain")
+USE_CASES = python_files("service/usecases")
 LAYOUT = python_files("service/api/text", "service/api/present")
 
 PURE = {
@@ -45,6 +46,7 @@ PURE = {
 its values; asking it for the time is looked for by name below."""
 
 CLOCKS = {"now", "utcnow", "today"}
+HOSTS = {"datetime", "date"}
 
 SENTENCE = re.compile(r"[A-Za-z]{2,} [A-Za-z]{2,}")
 """Two words with a space between them are a phrase: a code or a key has none."""
@@ -72,6 +74,12 @@ def foreign(tree: ast.Module) -> set[str]:
 def clocks(tree: ast.Module) -> set[str]:
     """The clock readings by name (`date.today`, `datetime.now`)."""
     return {node.attr for node in ast.walk(tree) if isinstance(node, ast.Attribute) and node.attr in CLOCKS}
+
+
+def hosts_clocks(tree: ast.Module) -> set[str]:
+    """The clock readings that are of the host, by what they are called of."""
+    named = (node for node in ast.walk(tree) if isinstance(node, ast.Attribute) and node.attr in CLOCKS)
+    return {of.id for node in named if isinstance(of := node.value, ast.Name) and of.id in HOSTS}
 
 
 def exempt(tree: ast.Module) -> set[int]:
@@ -115,12 +123,19 @@ def test_what_lays_answers_out_holds_no_sentence(path: Path) -> None:
     assert sentences(parsed(path)) == []
 
 
+@pytest.mark.parametrize("path", USE_CASES, ids=name)
+def test_a_use_case_asks_the_shop_for_the_time(path: Path) -> None:
+    """The hosts of one shop differ; its database has one clock."""
+    assert not hosts_clocks(parsed(path))
+
+
 def test_the_checks_can_fail() -> None:
     impure = ast.parse(
         "import os.path\nfrom random import choice\nfrom service.store import x\nd = date.today()"
     )
     assert foreign(impure) == {"os.path", "random", "service.store"}
     assert clocks(impure) == {"today"}
+    assert hosts_clocks(impure) == {"date"}
     wordy = ast.parse(
         '"""A docstring is one."""\nraise ValueError("not this one")\nx = f"it fits {y}"\nz = "a_code"'
     )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import datetime
 from secrets import token_hex
 from typing import Any
 
@@ -56,7 +56,7 @@ def check(shop: Shop, caller: Caller, repeat: Repeat, asked: Asked, shown: Shown
     """
     require(caller, Scope.SELL)
     as_of = asked.question.as_of
-    if as_of is not None and as_of > datetime.now(UTC):
+    if as_of is not None and as_of > shop.now():
         raise ImpossibleQuestion("as_of_in_future", "/as_of")
     held = shop.catalogue_at(as_of)
 
