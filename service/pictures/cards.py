@@ -14,7 +14,7 @@ from service.pictures.standing import Standing
 from service.words import picture_texts as texts
 from service.words.names import Names
 from service.words.reasons import weighed_sentence
-from service.words.summary import ON_YOUR_WORD
+from service.words.summary_texts import ON_YOUR_WORD
 
 FEW = 2
 """More models or parts than this are not named one by one."""

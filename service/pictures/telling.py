@@ -19,7 +19,7 @@ from service.pictures.standing import Standing, proposed_without_role, standings
 from service.words import picture_texts as texts
 from service.words.amounts import day
 from service.words.caution_texts import CAUTIONS, SIGNALS
-from service.words.fit_text import CAUTION, DEALER_DOES, HELD, MINUTES, OUTCOMES, REVISION
+from service.words.fit_texts import CAUTION, DEALER_DOES, HELD, MINUTES, OUTCOMES, REVISION
 from service.words.names import Names
 from service.words.page_texts import AGREEMENTS
 from service.words.refusing import mend_sentence

@@ -31,3 +31,5 @@ MEANINGS: Mapping[str, str] = {
     "planned": "may come with a release; not available now",
 }
 """The codes for the developer who reads the document."""
+
+PERHAPS = "perhaps {blocker}"

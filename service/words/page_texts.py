@@ -92,7 +92,6 @@ CAUTIONS = "cautions"
 UNDONE_NEVER = "can't be undone"
 IF = "if {fact} is {values}"
 DEPENDING = "depending on {fact}"
-WHO: Mapping[str, str] = {"owner": "owner", "dealer": "dealer", "maker": "maker"}
 
 IF_IT_REFUSES = "if it refuses to run"
 WHERE_TO_LOOK = "where to look, in this order"
@@ -123,7 +122,6 @@ OUTCOMES: Mapping[str, str] = {
     "cannot_tell": "cannot tell",
 }
 BY = "{outcome} by {who}"
-BY_WHOM: Mapping[str, str] = {"owner": "its owner", "dealer": "a dealer", "maker": "the maker"}
 
 ANSWERED_SINCE = "answered since: {kind}, board {board} (event {seq})"
 GO_ON = "go on with after={after}"

@@ -59,3 +59,17 @@ HOW: Mapping[str, str] = {
     "how_inside_release": "A dealer reads it out with the programming tool.",
     "how_inside_introduced": "A dealer reads it out with the programming tool.",
 }
+
+FACTS: Mapping[str, str] = {
+    "part": "the part of the {board}",
+    "binding": "what the {board} is programmed for",
+    "holds": "the serial number that the {board} carries",
+    "condition": "the condition of the {board}",
+    "introduced": "whether the {board} was introduced",
+    "release": "the software of the {board}",
+    "model": "the machine's model",
+    "serial": "the machine's serial number",
+    "made_on": "the day the machine was made",
+    "market": "the machine's market",
+}
+"""The same facts as phrases."""

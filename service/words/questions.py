@@ -1,9 +1,9 @@
-"""The question asked back, in words, and what its answers may be."""
+"""The question asked back, in words; facts and their values as phrases."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from service.domain.fit.asking import Ask
 from service.domain.fit.effort import how
@@ -11,7 +11,7 @@ from service.domain.place import Place
 from service.domain.terms import MarketId, ModelId, RoleId
 from service.words.amounts import day
 from service.words.names import Names
-from service.words.question_texts import HOW, QUESTIONS, SPANS, VALUES
+from service.words.question_texts import FACTS, HOW, QUESTIONS, SPANS, VALUES
 
 SPAN = re.compile(r"(?:from (?P<first>\S+))?(?:(?:^| )before (?P<last>\S+))?\Z")
 
@@ -34,6 +34,12 @@ def how_sentence(ask: Ask, proposed: Sequence[Place], names: Names) -> str:
     return names.language.say(HOW[how(ask.fact, {str(place) for place in proposed})])
 
 
+def question_name(fact: str, names: Names) -> str:
+    """A fact as a phrase."""
+    board, attribute = names.fact(fact)
+    return names.language.say(FACTS[attribute], board=board)
+
+
 def value_name(value: str, names: Names) -> str:
     """One possible answer, by its name where it has one. Serials of a model are told as `ant from AA100`."""
     catalogue = names.catalogue
@@ -47,6 +53,17 @@ def value_name(value: str, names: Names) -> str:
     if role is not None:
         return role.name
     return names.language.say(VALUES[value]) if value in VALUES else _span(value, names)
+
+
+def case_line(when: Mapping[str, Sequence[str]], names: Names) -> str:
+    """Which case this is, as facts with their values; a fact without any has no board to be of."""
+    return names.language.apart(
+        names.language.labelled(
+            question_name(fact, names),
+            ", ".join(value_name(each, names) for each in values) or "–",  # noqa: RUF001 - a dash for nothing
+        )
+        for fact, values in when.items()
+    )
 
 
 def _span(value: str, names: Names) -> str:

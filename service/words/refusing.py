@@ -14,7 +14,7 @@ from service.words.names import ANOTHER_MODEL, Names
 from service.words.questions import how_sentence, question_sentence
 from service.words.reason_texts import REASONS
 from service.words.reasons import weighed_sentence
-from service.words.summary import other_board, those_who
+from service.words.subjects import other_board, those_who
 
 NEEDS_INTRODUCING = "must_be_introduced"
 

@@ -14,10 +14,11 @@ from service.domain.sale.ground import Ground
 from service.domain.terms import PartNumber, Who
 from service.words import sale_texts as texts
 from service.words.amounts import day
-from service.words.fit_text import question_name
 from service.words.names import Names
-from service.words.questions import how_sentence, question_sentence
-from service.words.summary import ONE_HAS, SEVERAL_HAVE, SOME_BOARD, WHO_PROGRAMS, summary
+from service.words.questions import how_sentence, question_name, question_sentence
+from service.words.subjects import those_who
+from service.words.summary import summary
+from service.words.summary_texts import SOME_BOARD
 
 WE_LOOK_ANYHOW = frozenset({"part_open", "claims_decide", "record_contradicts", "not_recorded_here"})
 """Grounds that say already that we have to look at the board ourselves."""
@@ -191,6 +192,4 @@ class _Facts:
             yield say.say(texts.MAY_WORK_IN, a_model=say.either(perhaps))
 
     def _who_has(self) -> str:
-        say, who = self.names.language, self.of.facts.get("who", ())
-        told = say.both(say.say(WHO_PROGRAMS[Who(each)]) for each in who)
-        return say.say(ONE_HAS if len(who) == 1 else SEVERAL_HAVE, who=told)
+        return those_who(tuple(map(Who, self.of.facts.get("who", ()))), self.names)

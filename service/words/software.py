@@ -9,9 +9,9 @@ from service.domain.place import Place
 from service.domain.software.task import Carried
 from service.domain.software.versions import Version
 from service.words import software_texts as texts
-from service.words.fit_text import case_line
 from service.words.language import one_spaced
 from service.words.names import Names
+from service.words.questions import case_line
 from service.words.software_facts import Wanted, fact_sentence
 
 

@@ -36,3 +36,8 @@ MEANINGS: Mapping[str, str] = {
     "activate": "set up again what a change of boards undid; `subject` says what",
     "self_test": "run the unit's own test",
 }
+
+BY = "{who}, {least} to {most} min"
+BY_EXACTLY = "{who}, {most} min"
+WHO: Mapping[str, str] = {"owner": "owner", "dealer": "dealer", "maker": "maker"}
+BY_WHOM: Mapping[str, str] = {"owner": "its owner", "dealer": "a dealer", "maker": "the maker"}

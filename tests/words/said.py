@@ -9,12 +9,14 @@ from random import Random
 
 from service.domain.facts.question import ImpossibleQuestion
 from service.domain.fit.answer import Answer
+from service.words.abilities import blocker_phrase
 from service.words.caution_texts import CAUTIONS
-from service.words.fit_text import blocker_phrase, fit_text, step_sentence
+from service.words.fit_text import fit_text
 from service.words.language import language
 from service.words.names import Names
 from service.words.questions import how_sentence, question_sentence
 from service.words.reasons import reason_sentence, weighed_sentence
+from service.words.steps import step_sentence
 from service.words.summary import summary
 from tests.laws.cases import catalogue
 from tests.laws.engine import compiled

@@ -31,8 +31,7 @@ from service.words import (
     upgrade_texts,
 )
 from service.words.caution_texts import CAUTIONS
-from service.words.fit_text import FACTS
-from service.words.question_texts import HOW, QUESTIONS, VALUES
+from service.words.question_texts import FACTS, HOW, QUESTIONS, VALUES
 from tests.words.produced import first_arguments
 
 WORDS = Path(reason_texts.__file__).parent

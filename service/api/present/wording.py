@@ -18,12 +18,14 @@ from service.domain.fit.refusing import Look
 from service.domain.place import Place
 from service.domain.steps.merging import PlannedStep
 from service.domain.terms import ModelId, PartNumber
+from service.words.abilities import blocker_phrase
 from service.words.caution_texts import CAUTIONS
-from service.words.fit_text import blocker_phrase, case_line, fit_text, step_sentence
+from service.words.fit_text import fit_text
 from service.words.names import Names, named
-from service.words.questions import how_sentence, question_about, question_sentence
+from service.words.questions import case_line, how_sentence, question_about, question_sentence
 from service.words.reasons import reason_sentence
 from service.words.refusing import cause_sentence, look_sentence, mend_sentence
+from service.words.steps import step_sentence
 from service.words.stock import destinations_summary, no_candidate_sentence
 from service.words.summary import summary
 

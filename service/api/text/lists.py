@@ -11,6 +11,7 @@ from service.words import page_texts as texts
 from service.words.amounts import TAX, TAX_WITHIN, TO_PAY, money, number
 from service.words.caution_texts import SIGNALS
 from service.words.language import Language
+from service.words.step_texts import WHO
 
 Shown = Mapping[str, Any]
 
@@ -84,7 +85,7 @@ def _ends(of: Mapping[str, int]) -> dict[str, str]:
 
 
 def _step(of: Shown, said: Language) -> str:
-    told = [said.say(texts.WHO[of["who"]]), span(of["minutes"], said)]
+    told = [said.say(WHO[of["who"]]), span(of["minutes"], said)]
     if not of["undoable"]:
         told.append(said.say(texts.UNDONE_NEVER))
     if "when" in of:

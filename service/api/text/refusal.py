@@ -8,6 +8,7 @@ from typing import Any
 from service.api.text.lists import cautions, section, span
 from service.words import page_texts as texts
 from service.words.language import Language
+from service.words.step_texts import WHO
 
 Shown = Mapping[str, Any]
 
@@ -20,7 +21,7 @@ def if_it_refuses(of: Shown, said: Language) -> Iterator[str]:
 
 
 def _mend(of: Shown, said: Language) -> Iterator[str]:
-    by = [said.both(said.say(texts.WHO[who]) for who in of["who"])] if of["who"] else []
+    by = [said.both(said.say(WHO[who]) for who in of["who"])] if of["who"] else []
     by += [span(of["minutes"], said)] if "minutes" in of else []
     yield f"{of['text']} ({', '.join(by)})" if by else of["text"]
     found = (each["candidates"] for each in of["boards"] if "candidates" in each)

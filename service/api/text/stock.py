@@ -9,6 +9,7 @@ from service.api.text.lists import page, price, section
 from service.domain.terms import Outcome
 from service.words import page_texts as texts
 from service.words.language import Language
+from service.words.step_texts import BY_WHOM
 
 Shown = Mapping[str, Any]
 
@@ -56,7 +57,7 @@ def _answer(of: Shown, said: Language) -> str:
     outcome = said.say(texts.OUTCOMES[of["outcome"]])
     if of["outcome"] != Outcome.FITS_WITH_PROGRAMMING:
         return outcome
-    by = said.both(said.say(texts.BY_WHOM[each]) for each in of["programming"]["who"])
+    by = said.both(said.say(BY_WHOM[each]) for each in of["programming"]["who"])
     return said.say(texts.BY, outcome=outcome, who=by)
 
 

@@ -6,8 +6,8 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from service.api.text.lists import amounts, catalogue, caution
-from service.words.fit_text import by_whom
 from service.words.language import Language
+from service.words.steps import by_whom
 
 Shown = Mapping[str, Any]
 
