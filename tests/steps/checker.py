@@ -178,9 +178,12 @@ class Bench:
         self.at_odds = at_odds
 
     def software(self) -> Boards:
-        """The boards that carry software, in their order."""
+        """The boards that carry software, in their order. One that the model has no place for, there and in
+        this market, is none of the machine's."""
+        told = self.model["roles"].items()
+        roles = {role for role, need in told if self.world.market in need.get("markets", [self.world.market])}
         places = (place for group in PlainSoftware(self.document).groups for place in group)
-        there = ((place, self.inside.get(place)) for place in places)
+        there = ((place, self.inside.get(place)) for place in places if role_of(place) in roles)
         return tuple((place, piece.part, piece.release) for place, piece in there if piece is not None)
 
     def activate(self, step: Step) -> None:

@@ -18,6 +18,7 @@ import pytest
 from tests.oracles import plain_serials
 from tests.oracles.catalogues import NAMING
 from tests.oracles.plain_rules import PlainRules
+from tests.oracles.plain_software import PlainSoftware
 from tests.oracles.questions import Asked, forgettable, forgotten
 from tests.oracles.world import BLANK, UNBOUND, World, role_of
 from tests.steps.plans import Known, Step, answered, fitting, steps
@@ -103,11 +104,25 @@ def goes_together(known: Known) -> bool:
     return all(rules.software.loads(known.world.model, boards) == 0 for boards in groups)
 
 
-def releases_told(asked: Asked) -> int:
-    """Of how many boards a question and its records tell the release."""
+def runs_as_it_is(known: Known) -> bool:
+    """Whether every board carries what may be on a board of its part."""
+    software = PlainSoftware(known.asked.catalogue)
+    there = ((p, board) for p, board in known.world.boards.items() if role_of(p) in software.releases)
+    return all(board is None or board.release in software.runs_on(p, board.part) for p, board in there)
+
+
+def told(asked: Asked, fact: str) -> int:
+    """Of how many boards a question and its records tell the release, or the part."""
     entries = [*asked.question["boards"], *asked.unit["boards"], *asked.records["boards"].values()]
     words = (word for entry in entries for word in (entry, entry.get("claimed", {}), entry.get("read", {})))
-    return sum("release" in word for word in words)
+    return sum(fact in word for word in words)
+
+
+def is_one_of_its_worlds(known: Known, asked: Asked) -> bool:
+    """Whether the world is one of those that the question with less leaves possible: what nobody knows of the
+    software is taken to go together, and a board of unknown part to be one that runs what is on it."""
+    releases = goes_together(known) or told(asked, "release") == told(known.asked, "release")
+    return releases and (runs_as_it_is(known) or told(asked, "part") == told(known.asked, "part"))
 
 
 @cache
@@ -117,8 +132,7 @@ def learnt(seed: int, count: int) -> tuple[tuple[bool, tuple[str, ...]], ...]:
     for known in fitting(seed, count):
         asked = less(rng, known)
         answer = answered(asked)
-        if not (goes_together(known) or releases_told(asked) == releases_told(known.asked)):
-            # What nobody knows of the software is taken to go together.
+        if not is_one_of_its_worlds(known, asked):
             continue
         if answer.fit == "yes" and "this_unit" not in {b.holds for b in known.world.boards.values() if b}:
             known.asked.question["assume"] = "nothing"
