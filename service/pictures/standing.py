@@ -184,3 +184,8 @@ def _policies(answer: Answer, place: Place, parts: Iterable[PartNumber]) -> Iter
     hub = answer.case.unit.hubs[0]
     known = tuple(parts) or hub.compiled.parts_of_role.get(place.role, ())
     yield from (hub.parts[number].binding for number in known)
+
+
+def naming_place(found: Iterable[Standing]) -> Place | None:
+    """The place of the board that names, where one is there."""
+    return next((each.place for each in found if each.names and not each.empty and each.worlds), None)
