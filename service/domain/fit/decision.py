@@ -14,7 +14,7 @@ from itertools import product
 from typing import NamedTuple
 
 from service.domain.facts.case import CaseFacts
-from service.domain.fit.joined import Joint, Way
+from service.domain.fit.joint import Joint, Way
 from service.domain.fit.ranks import FITS_MASK, NO_MASK, SCOPE_MASK, TOOL_MASK, YES_MASK
 from service.domain.fit.worlds import Cell, Row, rows
 from service.domain.place import Place

@@ -18,78 +18,21 @@ from typing import NamedTuple
 
 from service.domain.catalogue.compiled import CompiledModel
 from service.domain.catalogue.hub import Hub
+from service.domain.fit.joint import Joint, Kind, Standing, Way
 from service.domain.place import Place
 from service.domain.rules import FITS, FITS_WITH_TOOL
-from service.domain.rules.finding import Finding, finding
+from service.domain.rules.finding import Finding
+from service.domain.rules.releases import do_not_go_together, must_be_loaded
 from service.domain.software.bound import BoundExceeded
-from service.domain.software.facts import Fact
-from service.domain.software.plans import Load
 from service.domain.software.reaching import joined_roles
 from service.domain.software.releases import Software
 from service.domain.software.starts import Start, Starts
 from service.domain.software.task import Board, Carried, Task, all_that_runs, told_as_fact
 from service.domain.software.versions import parse_version
-from service.domain.software.why_not import why_not
 from service.domain.terms import PartNumber, Rule, StepKind
 
 MOST_KINDS = 64
 """So many combinations of parts that differ in what runs on them are gone through; past it nobody knows."""
-
-Kind = frozenset[PartNumber]
-"""Parts of one role on which the same releases run."""
-
-
-class Standing(NamedTuple):
-    """What is known of one board of a group."""
-
-    place: Place
-    parts: frozenset[PartNumber]
-    """All that it may be."""
-    releases: frozenset[str] | None
-    """All that may be on it, by name; None: nothing is known."""
-    stays: bool
-
-
-class Way(NamedTuple):
-    """One way in which the boards of a group may be, or several that are alike."""
-
-    parts: tuple[Kind, ...]
-    """For each board the parts that it may be of."""
-    releases: tuple[tuple[str, ...], ...]
-    """For each board the names of the releases it may carry then; empty where nobody went through them."""
-    rank: int
-    told: tuple[Finding, ...]
-    loads: tuple[Load, ...] = ()
-    """What has to be loaded, in its order."""
-
-    def ends(self, place: Place, at: int) -> tuple[str, ...]:
-        """What the board in a place, the group's `at`-th, carries once everything is loaded."""
-        last = [load.version for load in self.loads if load.place == place]
-        return (str(last[-1]),) if last else self.releases[at]
-
-
-class Joint(NamedTuple):
-    """The boards of a group, and all ways in which they may be."""
-
-    places: tuple[Place, ...]
-    ways: tuple[Way, ...]
-    past_bound: bool
-    """Of some nobody knows: they are too many to go through."""
-
-    @property
-    def mask(self) -> int:
-        """The set of its ways' ranks."""
-        mask = 0
-        for ranks in self.by_parts().values():
-            mask |= ranks
-        return mask
-
-    def by_parts(self) -> Mapping[tuple[Kind, ...], int]:
-        """For each combination of parts the set of its ways' ranks."""
-        masks: dict[tuple[Kind, ...], int] = {}
-        for way in self.ways:
-            masks[way.parts] = masks.get(way.parts, 0) | 1 << way.rank
-        return masks
 
 
 class Group(NamedTuple):
@@ -211,11 +154,10 @@ def _ways(owner: CompiledModel, there: Sequence[Standing], kinds: Kinds, of: Ope
             yield from _open_ways(kinds, releases)
             continue
         if loads is None:
-            because = _nothing_goes_together(owner, there, _task(owner, there, kinds), start)
-            yield Way(kinds, releases, Rule.RELEASES, (because,))
+            yield Way(kinds, releases, Rule.RELEASES, (_refused(owner, there, kinds, start.carried),))
         else:
             rank = FITS_WITH_TOOL if loads and _takes_tool(owner) else FITS
-            yield Way(kinds, releases, rank, (_to_load(owner, loads),) if loads else (), loads)
+            yield Way(kinds, releases, rank, (must_be_loaded(owner, loads),) if loads else (), loads)
 
 
 def _open_ways(kinds: Kinds, releases: tuple[tuple[str, ...], ...]) -> tuple[Way, Way]:
@@ -245,39 +187,17 @@ def _takes_tool(owner: CompiledModel) -> bool:
     return not procedures or any(each.tool for each in procedures)
 
 
-def _to_load(owner: CompiledModel, loads: Sequence[Load]) -> Finding:
-    facts = (
-        ("step", str(StepKind.LOAD)),
-        ("release", str(loads[0].version)),
-        ("unit_model", str(owner.model.id)),
-    )
-    return finding("must_be_loaded", Rule.RELEASES, loads[0].place, "release", *facts)
-
-
-def _nothing_goes_together(
-    owner: CompiledModel, there: Sequence[Standing], task: Task, start: Start
+def _refused(
+    owner: CompiledModel, there: Sequence[Standing], kinds: Kinds, releases: Sequence[Sequence[Carried]]
 ) -> Finding:
     """Told of the first board that is proposed, else of the first."""
+    task = _task(owner, there, kinds)
     boards = tuple(
         Board(place=board.place, part=board.part, may_carry=frozenset(carried[:1]))
-        for board, carried in zip(task.boards, start.carried, strict=True)
+        for board, carried in zip(task.boards, releases, strict=True)
     )
-    because = _because(Task(software=task.software, model=task.model, boards=boards))
-    facts = (
-        ("unit_model", str(owner.model.id)),
-        *(("role", str(role)) for role in dict.fromkeys(board.place.role for board in there)),
-        *(("because", str(each)) for each in because),
-    )
-    place = next((board.place for board in there if not board.stays), there[0].place)
-    return finding("releases_do_not_go_together", Rule.RELEASES, place, "release", *facts)
-
-
-def _because(task: Task) -> tuple[Fact, ...]:
-    """A smallest set of facts that rules a plan out; none where nobody can tell in time."""
-    try:
-        return why_not(task)
-    except BoundExceeded:
-        return ()
+    at = next((board.place for board in there if not board.stays), there[0].place)
+    return do_not_go_together(owner, at, Task(software=task.software, model=task.model, boards=boards))
 
 
 def _is_safe(owner: CompiledModel, places: tuple[Place, ...]) -> bool:

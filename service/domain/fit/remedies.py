@@ -7,7 +7,8 @@ from collections.abc import Set as AbstractSet
 
 from service.domain.catalogue.hub import Hub
 from service.domain.fit.decision import Decision
-from service.domain.fit.joined import Joint, Standing, may_go_together
+from service.domain.fit.joined import may_go_together
+from service.domain.fit.joint import Joint, Standing
 from service.domain.fit.ranks import FITS_MASK, YES_MASK, least
 from service.domain.fit.worlds import Row
 from service.domain.place import Place

@@ -14,7 +14,7 @@ from typing import NamedTuple
 
 from service.domain.catalogue.hub import Hub
 from service.domain.facts.records import BLANK
-from service.domain.fit.joined import Joint, Way
+from service.domain.fit.joint import Joint, Way
 from service.domain.fit.ranks import classes, least
 from service.domain.fit.worlds import Cell, Row
 from service.domain.place import Place

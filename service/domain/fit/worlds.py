@@ -16,7 +16,8 @@ from service.domain.catalogue.hub import Hub
 from service.domain.facts.case import BoardFacts, CaseFacts, Pairing, board_facts
 from service.domain.facts.known import NOTHING_KNOWN
 from service.domain.fit.domains import NO, Beside, as_made, boards
-from service.domain.fit.joined import Joint, Standing, groups_of, joints_of
+from service.domain.fit.joined import groups_of, joints_of
+from service.domain.fit.joint import Joint, Standing
 from service.domain.fit.ranks import FITS_MASK, least
 from service.domain.place import Place
 from service.domain.rules import OUT_OF_SCOPE, Verdict, verdict

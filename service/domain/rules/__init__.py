@@ -11,6 +11,7 @@
 | 7 assignable, nothing required missing | `assigning.can_be_assigned`, `required` | the resulting set |
 | 8 one serial, one machine | `serial.holds_no_serial_in_service` | proposed boards |
 | 9 usable | `usable.is_usable` | proposed boards |
+| 10 software goes together | `releases`, asked by `domain.fit.joined` | the resulting set |
 
 Unknowns are none of their business: `domain.fit.worlds` makes the worlds and calls `verdict` in each.
 """

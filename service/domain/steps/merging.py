@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 from service.domain.catalogue.naming import release_position
 from service.domain.facts.case import BoardFacts, CaseFacts
-from service.domain.fit.joined import Joint, Kind, Way
+from service.domain.fit.joint import Joint, Kind, Way
 from service.domain.fit.table import ATTRIBUTES, values_of
 from service.domain.fit.worlds import Cell, Row, untouched
 from service.domain.place import Place
