@@ -97,10 +97,11 @@ def create_app(
     app.config.update(MAX_BODY_BYTES=max_body_bytes, MAX_CONTENT_LENGTH=max_body_bytes + 1)
     app.url_map.merge_slashes = False
     app.extensions[EXTENSION] = shop
-    api = _describe(app)
+    for blueprint in BLUEPRINTS:
+        app.register_blueprint(blueprint)
     every_request.register(app)
     handlers.register(app)
-    app.register_blueprint(document.blueprint(api))
+    app.register_blueprint(document.blueprint(described))
     app.register_blueprint(docs.blueprint())
     app.register_blueprint(metrics.blueprint(seeing.metrics, shop))
     guard.register(app, access)
@@ -110,12 +111,11 @@ def create_app(
 
 
 def described() -> dict[str, Any]:
-    """The OpenAPI document. It needs no shop: it is the same whatever is published."""
-    return _describe(Service("service", static_folder=None)).document()
+    """The OpenAPI document. It needs no shop: it is the same whatever is published.
 
-
-def _describe(app: Flask) -> DescribedApi:
-    api = DescribedApi(app)
+    Describing takes longer than all else that makes an app, so it is done when somebody asks.
+    """
+    api = DescribedApi(Service("service", static_folder=None))
     for blueprint in BLUEPRINTS:
         api.register_blueprint(blueprint)
-    return api
+    return api.document()

@@ -2,33 +2,36 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import cache
 from threading import Lock
+from typing import Any
 
 from flask import Blueprint, Response, request
 
-from service.api.document.build import DescribedApi
-from service.api.document.written import as_yaml
 from service.api.edge.negotiate import JSON, YAML, media_type
 from service.api.edge.reply import KEPT
 from service.api.edge.validators import entity_tag, is_known
 
 
-def blueprint(api: DescribedApi) -> Blueprint:
-    """Serves the document of an API. It is not part of the document: it is the way to it."""
+def blueprint(described: Callable[[], dict[str, Any]]) -> Blueprint:
+    """Serves the document that `described` makes. It is not part of it: it is the way to it."""
     blp = Blueprint("document", __name__)
     making = Lock()
 
     @cache
     def made() -> tuple[str, str]:
         """The document, and its tag."""
-        text = as_yaml(api.document())
+        # Few ask for it, and a process that just started has better things to load first.
+        from service.api.document.written import as_yaml  # noqa: PLC0415
+
+        text = as_yaml(described())
         return text, entity_tag(text)
 
     @blp.get("/openapi.yaml")
     def document() -> Response:
         media_type(request.headers.get("Accept"), (YAML, "text/yaml", "text/plain", JSON))
-        # Who makes it takes the described operations apart, so it is made by one and once.
+        # It is long to make, so it is made by one and once.
         with making:
             text, tag = made()
         headers = {"ETag": f'"{tag}"', "Cache-Control": KEPT}
