@@ -5,7 +5,6 @@ from __future__ import annotations
 import argparse
 import sys
 from pathlib import Path
-from typing import Any
 
 from service.cli.databases import opened
 from service.cli.errors import UsageError
@@ -18,9 +17,8 @@ from service.store.engine import reading, writing
 FAULTY = 1
 
 
-def add(commands: Any) -> None:
+def add(parser: argparse.ArgumentParser) -> None:
     """The two commands."""
-    parser = commands.add_parser("catalogue", help="check or publish a catalogue file")
     actions = parser.add_subparsers(title="actions", metavar="ACTION", required=True)
     for name, action, told in (
         ("check", run_check, "report every fault of a catalogue file, with its place and its mend"),

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-from typing import Any
 
 from marshmallow import ValidationError
 
@@ -13,7 +12,8 @@ from service.api.edge.arguments import walk
 from service.api.present.wording import wording
 from service.api.problems.impossible import impossible
 from service.api.schemas.question import FitQuery
-from service.cli.databases import of_demo, opened
+from service.cli.databases import opened
+from service.cli.demo_database import of_demo
 from service.cli.errors import UsageError
 from service.domain.facts.question import ImpossibleQuestion, Question
 from service.settings import Settings
@@ -24,11 +24,9 @@ from service.wiring import open_shop
 from service.words.language import LANGUAGES, SOURCE
 
 
-def add(commands: Any) -> None:
+def add(parser: argparse.ArgumentParser) -> None:
     """The command's options: those of GET /v1/fit."""
-    parser = commands.add_parser(
-        "check", help="answer one question here", description="Answer one question of fit, without a server."
-    )
+    parser.description = "Answer one question of fit, without a server."
     for name, field in FitQuery().fields.items():
         told = field.metadata["description"].replace("`part`, or `role`", "--part, or --role")
         parser.add_argument(f"--{name.replace('_', '-')}", dest=name, metavar=name.upper(), help=told)

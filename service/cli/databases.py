@@ -4,25 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import replace
 from pathlib import Path
 
 from sqlalchemy import Engine, make_url
 
 from service.cli.errors import UsageError
-from service.demo.making import make_or_reuse
 from service.settings import Settings
 from service.store import migrate
 from service.store.engine import open_engine
 from service.wiring import open_database
-
-DEMO_FILE = Path("boardfit-demo.db")
-
-
-def of_demo(settings: Settings, file: Path = DEMO_FILE) -> Settings:
-    """The settings with the demo's database, which is made where it is missing."""
-    made = make_or_reuse(file)
-    return replace(settings, database_url=f"sqlite:///{made}")
 
 
 @contextmanager

@@ -13,11 +13,10 @@ import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Any
 from urllib.error import URLError
 from urllib.request import Request, urlopen
 
-from service.cli.databases import DEMO_FILE, of_demo
+from service.cli.demo_database import DEMO_FILE, of_demo
 from service.cli.errors import UsageError
 from service.cli.serve import port
 from service.demo.keys import DEMO_KEYS, STAFF_KEY
@@ -31,12 +30,10 @@ PATIENCE = 30.0
 """Seconds in which the server has to be ready."""
 
 
-def add(commands: Any) -> None:
+def add(parser: argparse.ArgumentParser) -> None:
     """The command's options."""
-    parser = commands.add_parser(
-        "demo",
-        help="make the demo's world, serve it and ask it four questions",
-        description=f"Make (or reuse) {DEMO_FILE}, serve it, ask four typical questions, print the answers.",
+    parser.description = (
+        f"Make (or reuse) {DEMO_FILE}, serve it, ask four typical questions, print the answers."
     )
     parser.add_argument("--port", type=port, default=8000, help="the port to serve on (8000)")
     parser.add_argument("--once", action="store_true", help="stop after the answers")

@@ -35,9 +35,8 @@ ABOUT = {
 }
 
 
-def add(commands: Any) -> None:
+def add(parser: argparse.ArgumentParser) -> None:
     """The command, one for each kind of file."""
-    parser = commands.add_parser("export", help="write boards, units or events to a file")
     kinds = parser.add_subparsers(title="what to write", metavar="KIND", required=True)
     for subject in Subject:
         one = kinds.add_parser(

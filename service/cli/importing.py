@@ -36,9 +36,8 @@ INTERRUPTED = 130
 NO_CATALOGUE = "no catalogue is published: use 'catalogue publish FILE' first"
 
 
-def add(commands: Any) -> None:
+def add(parser: argparse.ArgumentParser) -> None:
     """The command, one for each kind of file."""
-    parser = commands.add_parser("import", help="take boards, units or events in from a file")
     kinds = parser.add_subparsers(title="what the file holds", metavar="KIND", required=True)
     for subject in Subject:
         one = kinds.add_parser(

@@ -21,9 +21,8 @@ USUAL_OVERLAP = 7
 """Days."""
 
 
-def add(commands: Any) -> None:
+def add(parser: argparse.ArgumentParser) -> None:
     """The four commands."""
-    parser = commands.add_parser("keys", help="make, list, rotate and revoke keys")
     actions = parser.add_subparsers(title="actions", metavar="ACTION", required=True)
     add_make(_action(actions, "make", run_make, "make a key and show it, this once"))
     _action(actions, "list", run_list, "list all keys, those that ended too")

@@ -6,26 +6,12 @@ import argparse
 import os
 import sys
 from collections.abc import Sequence
+from importlib import import_module
 from typing import Any, Never
 
 from sqlalchemy.exc import DBAPIError
 
 from service import __version__
-from service.cli import (
-    backup,
-    catalogue,
-    check,
-    demo,
-    exporting,
-    importing,
-    keys,
-    migrate,
-    openapi,
-    rebuild,
-    serve,
-    settings,
-    verify,
-)
 from service.cli.errors import UsageError
 from service.settings import SettingsError, documented, from_environment
 from service.store.away import is_forbidden
@@ -34,21 +20,23 @@ from service.store.migrate import NoMigrations, NotTheOwner, UnknownRevision
 USAGE = 2
 """The exit status of an error of use."""
 INTERRUPTED = 130
-MODULES = (
-    demo,
-    serve,
-    settings,
-    check,
-    catalogue,
-    importing,
-    exporting,
-    keys,
-    migrate,
-    backup,
-    verify,
-    rebuild,
-    openapi,
+COMMANDS = (
+    ("demo", "demo", "make the demo's world, serve it and ask it four questions"),
+    ("serve", "serve", "serve the settings' database"),
+    ("settings", "settings", "show the settings in force"),
+    ("check", "check", "answer one question here"),
+    ("catalogue", "catalogue", "check or publish a catalogue file"),
+    ("import", "importing", "take boards, units or events in from a file"),
+    ("export", "exporting", "write boards, units or events to a file"),
+    ("keys", "keys", "make, list, rotate and revoke keys"),
+    ("migrate", "migrate", "bring the database to this version's tables"),
+    ("backup", "backup", "copy the database into a file, while servers go on"),
+    ("restore", "restore", "put a backup in the database's place"),
+    ("verify", "verify", "check that the database holds a sound ledger"),
+    ("rebuild", "rebuild", "make what is kept of boards and units anew from the events"),
+    ("openapi", "openapi", "write openapi.yaml from the code"),
 )
+"""Each with its module, whose `add` makes the options, and what it is for."""
 ONE_LINE = (UsageError, SettingsError, NoMigrations, NotTheOwner, UnknownRevision)
 """Errors whose message is all that the person at the terminal needs."""
 
@@ -61,6 +49,20 @@ class _Parser(argparse.ArgumentParser):
 
     def error(self, message: str) -> Never:
         raise UsageError(f"{message} (see {self.prog} --help)")
+
+
+class _Command(_Parser):
+    """One command. Its module is loaded when it is the one that was given: no command needs all of them."""
+
+    def __init__(self, *, module: str | None = None, **options: Any) -> None:
+        super().__init__(**options)
+        self._module = module
+
+    def parse_known_args(self, args: Any = None, namespace: Any = None) -> Any:
+        module, self._module = self._module, None
+        if module is not None:
+            import_module(f"service.cli.{module}").add(self)
+        return super().parse_known_args(args, namespace)
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -92,9 +94,11 @@ def _parser() -> argparse.ArgumentParser:
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     parser.add_argument("--version", action="version", version=f"boardfit {__version__}")
-    commands = parser.add_subparsers(title="commands", metavar="COMMAND", required=True)
-    for module in MODULES:
-        module.add(commands)
+    commands = parser.add_subparsers(
+        title="commands", metavar="COMMAND", required=True, parser_class=_Command
+    )
+    for name, module, told in COMMANDS:
+        commands.add_parser(name, module=module, help=told)
     return parser
 
 

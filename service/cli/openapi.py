@@ -6,14 +6,14 @@ import argparse
 import json
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from typing import Any
 
 from service.api.app import described
-from service.api.document.examples import FILE, examples_text
+from service.api.document.examples import FILE
 from service.api.document.tools import tools, values_of
 from service.api.document.written import as_yaml
 from service.cli.catalogue import sound
-from service.cli.databases import of_demo, opened
+from service.cli.databases import opened
+from service.cli.demo_database import of_demo
 from service.cli.errors import UsageError
 from service.demo.asking import asked
 from service.demo.keys import STAFF_KEY
@@ -22,13 +22,9 @@ from service.settings import Settings
 from service.wiring import app_on
 
 
-def add(commands: Any) -> None:
+def add(parser: argparse.ArgumentParser) -> None:
     """The command's options."""
-    parser = commands.add_parser(
-        "openapi",
-        help="write openapi.yaml from the code",
-        description="Ask the demo's world for the examples, and write the document.",
-    )
+    parser.description = "Ask the demo's world for the examples, and write the document."
     parser.add_argument("file", type=Path, nargs="?", default=Path("openapi.yaml"), metavar="FILE")
     parser.add_argument(
         "--tools",
@@ -71,4 +67,4 @@ def fresh_examples(settings: Settings) -> str:
         with opened(demo, must_exist=True) as engine:
             client = app_on(engine, demo, serving=False).test_client()
             client.environ_base["HTTP_AUTHORIZATION"] = f"Bearer {STAFF_KEY}"
-            return examples_text(asked(client))
+            return as_yaml(asked(client))

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-from typing import Any
 
 from service.cli.databases import as_it_is
 from service.cli.errors import UsageError
@@ -18,15 +17,13 @@ UNSOUND_EVENTS = (
 )
 
 
-def add(commands: Any) -> None:
+def add(parser: argparse.ArgumentParser) -> None:
     """The command's options."""
-    parser = commands.add_parser(
-        "rebuild",
-        help="make what is kept of boards and units anew from the events",
-        description="Empty the tables that keep the states of boards and units, fill them from the events, "
+    parser.description = (
+        "Empty the tables that keep the states of boards and units, fill them from the events, "
         "and verify the whole database. All of it is done or nothing, and nothing where the events are wrong "
         "themselves. Events, bindings, keys and catalogues stay as they are. Servers go on answering; who "
-        "wants to record meanwhile is told to come again. The status is 1 where something is still wrong.",
+        "wants to record meanwhile is told to come again. The status is 1 where something is still wrong."
     )
     parser.add_argument("--quiet", action="store_true", help="show no progress")
     parser.set_defaults(run=run)

@@ -15,13 +15,9 @@ from service.settings import Settings
 from service.usecases.keys import listed_keys
 
 
-def add(commands: Any) -> None:
+def add(parser: argparse.ArgumentParser) -> None:
     """The command's options."""
-    parser = commands.add_parser(
-        "serve",
-        help="serve the settings' database",
-        description="Serve the database of the settings until stopped.",
-    )
+    parser.description = "Serve the database of the settings until stopped."
     parser.add_argument("--port", type=port, help="instead of BOARDFIT_PORT")
     parser.add_argument("--quiet", action="store_true", help="log what goes wrong, and not every request")
     parser.set_defaults(run=run)

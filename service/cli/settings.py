@@ -4,18 +4,13 @@ from __future__ import annotations
 
 import argparse
 import os
-from typing import Any
 
 from service.settings import SETTINGS_FILE, Settings, in_force
 
 
-def add(commands: Any) -> None:
+def add(parser: argparse.ArgumentParser) -> None:
     """The command's options."""
-    parser = commands.add_parser(
-        "settings",
-        help="show the settings in force",
-        description="Show every setting with its value and where it was told; secrets are masked.",
-    )
+    parser.description = "Show every setting with its value and where it was told; secrets are masked."
     parser.set_defaults(run=run)
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import argparse
 import sys
-from typing import Any
 
 from sqlalchemy import Engine
 
@@ -24,16 +23,14 @@ MEND = (
 )
 
 
-def add(commands: Any) -> None:
+def add(parser: argparse.ArgumentParser) -> None:
     """The command's options."""
-    parser = commands.add_parser(
-        "verify",
-        help="check that the database holds a sound ledger",
-        description="Check the whole database, while servers go on: SQLite's own check of its file, the "
+    parser.description = (
+        "Check the whole database, while servers go on: SQLite's own check of its file, the "
         "triggers that keep the ledger as it is, event numbers without gaps and in order of time, each event "
         "with those it speaks of, bindings and versions, catalogue texts, and that what is kept of every "
         "board and unit is what its events lead to. Nothing is changed. Run it after a restore, a crash or "
-        "a move. The status is 1 where something is wrong.",
+        "a move. The status is 1 where something is wrong."
     )
     parser.add_argument("--quiet", action="store_true", help="show no progress")
     parser.set_defaults(run=run)

@@ -18,7 +18,7 @@ from packaging.version import Version
 
 from service import __version__
 from service.api.app import described
-from service.api.document.examples import FILE, examples_text
+from service.api.document.examples import FILE
 from service.api.document.shaping import walk
 from service.api.document.written import as_yaml
 from service.api.schemas.codes import CLOSED
@@ -49,7 +49,7 @@ def test_openapi_yaml_is_what_the_code_writes() -> None:
 def test_the_examples_are_what_the_demo_answers_today(
     client: FlaskClient, example_answers: list[Answered]
 ) -> None:
-    today = examples_text(examples(client.application, example_answers))
+    today = as_yaml(examples(client.application, example_answers))
     assert FILE.read_text(encoding="utf-8") == today, "run: python -m service openapi"
 
 
