@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-from typing import Any
 
 from service.cli.databases import opened
 from service.cli.errors import UsageError
@@ -13,14 +12,12 @@ from service.store.engine import writing
 from service.store.grants import NoSuchRole, TooMuch, grant
 
 
-def add(commands: Any) -> None:
+def add(parser: argparse.ArgumentParser) -> None:
     """The command's options."""
-    parser = commands.add_parser(
-        "migrate",
-        help="bring the database to this version's tables",
-        description="Bring the tables of the settings' database to this version, once, however many start "
+    parser.description = (
+        "Bring the tables of the settings' database to this version, once, however many start "
         "at the same time; where there is nothing to do, nothing is done. 'serve' does so by itself, unless "
-        "its role may not: on PostgreSQL let one role own the tables and run this, and another one serve.",
+        "its role may not: on PostgreSQL let one role own the tables and run this, and another one serve."
     )
     parser.add_argument(
         "--grant-to",
@@ -35,7 +32,7 @@ def add(commands: Any) -> None:
 def run(given: argparse.Namespace, settings: Settings) -> int:
     """Migrate, and grant where asked."""
     with opened(settings, must_exist=False) as engine:
-        print(f"the tables are those of this version ({migrate.newest()})")
+        print(f"the tables are those of this version ({migrate.NEWEST})")
         if given.grant_to is not None:
             try:
                 with writing(engine) as connection:

@@ -54,7 +54,7 @@ def _mark() -> int:
 
     SQLite keeps one such number for whoever made the file; it takes 31 bits without a sign.
     """
-    told = (demo_catalogue(), demo_events(), DEMO_KEYS, migrate.newest())
+    told = (demo_catalogue(), demo_events(), DEMO_KEYS, migrate.NEWEST)
     return crc32(repr(told).encode()) >> 1
 
 

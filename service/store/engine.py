@@ -15,8 +15,6 @@ from typing import Any
 
 from sqlalchemy import Connection, Engine, make_url, text
 
-from service.store.dialling import BoundedConnection
-from service.store.postgresql import postgresql_engine
 from service.store.sqlite import begin_immediate, sqlite_engine, turn
 
 LOCK_TIMEOUT_MS = 5_000
@@ -43,6 +41,9 @@ def open_engine(url: str, *, pool_size: int = 8) -> Engine:
         case "sqlite":
             return sqlite_engine(target, pool_size=pool_size, lock_timeout_ms=LOCK_TIMEOUT_MS)
         case "postgresql":
+            # Its driver is a good part of what a start has to load, and nothing to a ledger in a file.
+            from service.store.postgresql import postgresql_engine  # noqa: PLC0415
+
             target = target.set(drivername="postgresql+psycopg")
             return postgresql_engine(target, pool_size=pool_size, lock_timeout_ms=LOCK_TIMEOUT_MS)
         case other:
@@ -102,6 +103,8 @@ def unhurried(connection: Connection) -> Iterator[None]:
     if connection.dialect.name != "postgresql":
         yield
         return
+    from service.store.dialling import BoundedConnection  # noqa: PLC0415 - see open_engine
+
     connection.execute(text("SET LOCAL statement_timeout = 0"))
     driver = connection.connection.driver_connection
     assert isinstance(driver, BoundedConnection)

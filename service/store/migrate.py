@@ -2,20 +2,18 @@
 
 from __future__ import annotations
 
-from functools import cache
 from pathlib import Path
-from typing import NamedTuple
 
-from alembic import command
-from alembic.config import Config
-from alembic.runtime.migration import MigrationContext
-from alembic.script import ScriptDirectory
-from sqlalchemy import Connection, Engine, text
+from sqlalchemy import Connection, Engine, inspect, text
 from sqlalchemy.exc import ProgrammingError
 
 import service
 from service.store.away import is_forbidden
 from service.store.engine import LOCK_TIMEOUT_MS, reading, unhurried, writing
+
+NEWEST = "0007"
+"""The revision of this version's tables. It is told here too, so that a database that has them, as nearly
+every one that is opened does, is known without what migrates: alembic takes long to load."""
 
 MIGRATION_KEY = 0x626F_6172_6466_0002
 """The advisory lock of migrating on PostgreSQL."""
@@ -33,20 +31,13 @@ class NotTheOwner(Exception):
     """The database has not the tables of this version, and the user may not make them."""
 
 
-class _Revisions(NamedTuple):
-    """Those of this version."""
-
-    newest: str | None
-    all: frozenset[str]
-
-
 def to_head(engine: Engine) -> None:
     """Migrate to the newest tables, or see that nothing is to be done.
 
     Raises UnknownRevision or NotTheOwner, and then nothing was touched; NoMigrations.
     """
     try:
-        _to_head(engine, _revisions(migrations_folder()))
+        _to_head(engine)
     except ProgrammingError as refusal:
         if not is_forbidden(refusal):
             raise
@@ -56,15 +47,15 @@ def to_head(engine: Engine) -> None:
         ) from refusal
 
 
-def _to_head(engine: Engine, ours: _Revisions) -> None:
+def _to_head(engine: Engine) -> None:
     with reading(engine) as connection:
-        if _is_at_head(connection, ours):
+        if _is_at_head(connection):
             return
     with writing(engine) as connection, unhurried(connection):
         if engine.dialect.name == "postgresql":
             _wait_for_others(connection)
         # Another process may have migrated while this one waited for the lock.
-        if not _is_at_head(connection, ours):
+        if not _is_at_head(connection):
             run(connection, "upgrade", "head")
 
 
@@ -78,12 +69,7 @@ def _wait_for_others(connection: Connection) -> None:
 def is_at_head(engine: Engine) -> bool:
     """Whether the tables are those of this version. Raises as `to_head` does."""
     with reading(engine) as connection:
-        return _is_at_head(connection, _revisions(migrations_folder()))
-
-
-def newest() -> str | None:
-    """The revision of this version's tables."""
-    return _revisions(migrations_folder()).newest
+        return _is_at_head(connection)
 
 
 def migrations_folder() -> Path:
@@ -95,35 +81,28 @@ def migrations_folder() -> Path:
     raise NoMigrations(f"no migrations in {beside} nor in the working folder")
 
 
-def _config(folder: Path) -> Config:
-    config = Config()
-    config.set_main_option("script_location", str(folder).replace("%", "%%"))
-    return config
+def _is_at_head(connection: Connection) -> bool:
+    revision = _revision(connection)
+    if revision in {None, NEWEST}:
+        return revision is not None
+    from service.store.scripts import known  # noqa: PLC0415 - see NEWEST
 
-
-@cache
-def _revisions(folder: Path) -> _Revisions:
-    """Read once: whoever looks whether the service is ready asks every second."""
-    scripts = ScriptDirectory.from_config(_config(folder))
-    return _Revisions(
-        scripts.get_current_head(), frozenset(each.revision for each in scripts.walk_revisions())
-    )
-
-
-def _is_at_head(connection: Connection, ours: _Revisions) -> bool:
-    # The library makes a new table of its own each time: kept compiled, each look would cost memory for good.
-    uncached = connection.execution_options(compiled_cache=None)
-    revision = MigrationContext.configure(uncached).get_current_revision()
-    if revision is not None and revision not in ours.all:
+    if revision not in known(migrations_folder()):
         raise UnknownRevision(
             f"the database is at revision {revision}, which this version does not know: run the version that "
             "made it, or a later one"
         )
-    return revision == ours.newest
+    return False
+
+
+def _revision(connection: Connection) -> str | None:
+    if not inspect(connection).has_table("alembic_version"):
+        return None
+    return connection.execute(text("SELECT version_num FROM alembic_version")).scalar()
 
 
 def run(connection: Connection, direction: str, revision: str) -> None:
     """Let alembic `upgrade` or `downgrade` to a revision, in the transaction of the connection."""
-    config = _config(migrations_folder())
-    config.attributes["connection"] = connection
-    getattr(command, direction)(config, revision)
+    from service.store.scripts import run as run_scripts  # noqa: PLC0415 - see NEWEST
+
+    run_scripts(migrations_folder(), connection, direction, revision)

@@ -11,6 +11,7 @@ from threading import Barrier
 import pytest
 from alembic.autogenerate import compare_metadata
 from alembic.runtime.migration import MigrationContext
+from alembic.script import ScriptDirectory
 from sqlalchemy import URL, Engine, inspect, text
 
 import service
@@ -20,6 +21,7 @@ from service.store import migrate
 from service.store.engine import open_engine, reading, snapshot, writing
 from service.store.gather import gather
 from service.store.rebuild import rebuild
+from service.store.scripts import known
 from service.store.tables import METADATA
 from tests.ledger.telling import draft
 from tests.store.ledgers import RECEIVED, state_tables, tell
@@ -175,3 +177,9 @@ def test_who_looks_often_whether_it_is_ready_leaves_nothing_behind(sqlite_engine
     before = len(kept)
     assert all(migrate.is_at_head(sqlite_engine) for _ in range(5))
     assert len(kept) == before
+
+
+def test_the_revision_that_is_told_is_that_of_the_newest_script() -> None:
+    scripts = ScriptDirectory(str(migrate.migrations_folder()))
+    assert scripts.get_current_head() == migrate.NEWEST
+    assert migrate.NEWEST in known(migrate.migrations_folder())

@@ -9,6 +9,8 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+import yaml
+
 FILE = Path(__file__).with_name("examples.yaml")
 
 Examples = dict[str, dict[str, dict[str, Any]]]
@@ -19,8 +21,6 @@ where it is JSON: a picture is too long for a document."""
 @cache
 def kept() -> Examples:
     """The examples in the file."""
-    import yaml  # noqa: PLC0415 - few ask for the document, and it is long to load
-
     loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
     found: Examples = yaml.load(FILE.read_text(encoding="utf-8"), Loader=loader) if FILE.is_file() else {}  # noqa: S506 - it is a safe loader
     return found

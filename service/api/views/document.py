@@ -9,6 +9,7 @@ from typing import Any
 
 from flask import Blueprint, Response, request
 
+from service.api.document.written import as_yaml
 from service.api.edge.negotiate import JSON, YAML, media_type
 from service.api.edge.reply import KEPT
 from service.api.edge.validators import entity_tag, is_known
@@ -22,9 +23,6 @@ def blueprint(described: Callable[[], dict[str, Any]]) -> Blueprint:
     @cache
     def made() -> tuple[str, str]:
         """The document, and its tag."""
-        # Few ask for it, and a process that just started has better things to load first.
-        from service.api.document.written import as_yaml  # noqa: PLC0415
-
         text = as_yaml(described())
         return text, entity_tag(text)
 
