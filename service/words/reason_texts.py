@@ -10,6 +10,7 @@ from collections.abc import Mapping
 
 REASONS: Mapping[str, str] = {
     "identity_conflict": "The machine goes by different names ({said}). That has to be cleared up before anything is programmed or sold.",
+    "unit_out_of_service": "By our records this machine is no longer in service. Please read the serial number on its plate again: that has to be cleared up before anything is fitted or sold.",
     "model_not_covered": "We know the {unit}, but our papers do not cover it, so we can give no answer for it.",
     "role_not_in_model": "It has no place in your {unit}, which has no {board}.",
     "role_not_in_market": "It has no place in your {unit}, which has no {board} in the {market} market.",
@@ -64,6 +65,7 @@ POSSIBLY = "Possibly: {reason}"
 
 MEANINGS: Mapping[str, str] = {
     "identity_conflict": "witnesses of the unit's identity exclude each other; the answer is told for all of them",
+    "unit_out_of_service": "the unit is recorded as dismantled, scrapped or converted",
     "model_not_covered": "the unit's model is known and this catalogue gives no answers about it (rule 2)",
     "role_not_in_model": "the unit's model has no such role (rule 3)",
     "role_not_in_market": "the unit's model has the role in other markets only (rule 3)",

@@ -18,6 +18,8 @@ from service.words.questions import question_sentence
 from service.words.reasons import reason_sentence, weighed_sentence
 from service.words.subjects import boards_name, other_board, those_who, unit_name
 
+FIRST = ("identity_conflict", "unit_out_of_service")
+"""Notes that a customer is told before the outcome."""
 BESIDES = ("claim_contradicted", "record_contradicted", "recorded_in_another_unit", "sits_there_already")
 """Notes that a customer is told besides the outcome."""
 OWN_BOARDS = ("own_board_scrapped", "own_board_failed_test", "own_board_exposed")
@@ -56,7 +58,7 @@ def _of_facts(alike: _Alike, names: Names) -> str:
 
 
 def _sentences(answer: Answer, names: Names) -> Iterator[str]:
-    yield from _noted(answer, names, ("identity_conflict",))
+    yield from _noted(answer, names, FIRST)
     if not answer.case.proposed:
         yield from _own_boards(answer, names)
     match answer.outcome:

@@ -26,6 +26,8 @@ Costs = tuple[Decimal, Decimal] | None
 class Besides:
     """Sentences that a summary takes up; empty where there is nothing to say."""
 
+    first: str
+    """What has to be cleared up before anything else."""
     gain: str
     """What the best plan is good for."""
     instead: str
@@ -60,7 +62,7 @@ def upgrade_summary(
         instead=besides.instead,
     )
     causes = [names.language.say(text) for cause, text in texts.CAUSES.items() if cause == answer.cause]
-    return " ".join([one_spaced(told), *causes])
+    return " ".join([*filter(None, [besides.first]), one_spaced(told), *causes])
 
 
 def case_summary(case: CaseFound, costs: Costs, names: Names) -> str:

@@ -389,3 +389,9 @@ def test_a_plan_is_of_the_day_of_the_database_and_not_of_the_host(demo_file: Pat
 
 def _in_2031(connection: Any, _: object) -> None:
     connection.create_function("strftime", 2, lambda *_: "2031-05-06T07:08:09.000")
+
+
+def test_a_machine_that_was_taken_apart_is_told_as_such_first(client: FlaskClient) -> None:
+    found = asked(client, {"unit": {"serial": s.DONOR_CURLEW_12}, "wanted": {"work_lamp": 1}})
+    assert found["summary"].startswith("By our records this machine is no longer in service.")
+    assert found["unit"]["in_service"] is False

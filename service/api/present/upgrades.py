@@ -11,6 +11,7 @@ from service.api.present.gains import gain, shipping, told_gain
 from service.api.present.money import quote_lines
 from service.api.present.wording import Wording
 from service.domain.cautions import cautions_for_upgrade
+from service.domain.facts.identity import UnitFacts
 from service.domain.quote.money import rounded
 from service.domain.quote.quoting import Quote
 from service.domain.steps.merging import PlannedStep
@@ -38,6 +39,7 @@ def upgrade(of: Upgraded, wording: Wording) -> dict[str, Any]:
             of.question.wanted,
             costs,
             words.Besides(
+                first=wording.out_of_service() if _ended(unit) else "",
                 gain=told_gain(of, names),
                 instead=_instead(of, wording),
                 budget=words.budget_sentence(costs, of.question.budget, names),
@@ -48,6 +50,7 @@ def upgrade(of: Upgraded, wording: Wording) -> dict[str, Any]:
         "unit": {
             **({"serial": unit.serial} if unit.serial else {}),
             "recorded": unit.record is not None,
+            **({"in_service": unit.record.in_service} if unit.record else {}),
             "models": models,
         },
         "wanted": [
@@ -60,6 +63,10 @@ def upgrade(of: Upgraded, wording: Wording) -> dict[str, Any]:
         "ask": {"fact": answer.ask, "question": wording.question_of(answer.ask)} if answer.ask else None,
         "catalogue_revision": of.compiled.catalogue.revision,
     }
+
+
+def _ended(unit: UnitFacts) -> bool:
+    return unit.record is not None and unit.record.ended
 
 
 def _instead(of: Upgraded, wording: Wording) -> str:

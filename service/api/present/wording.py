@@ -23,6 +23,7 @@ from service.words.caution_texts import CAUTIONS
 from service.words.fit_text import fit_text
 from service.words.names import Names, named
 from service.words.questions import case_line, how_sentence, question_about, question_sentence
+from service.words.reason_texts import REASONS
 from service.words.reasons import reason_sentence
 from service.words.refusing import cause_sentence, look_sentence, mend_sentence
 from service.words.steps import step_sentence
@@ -41,6 +42,9 @@ class Wording:
 
     def reason(self, reason: GroundedReason) -> str:
         return reason_sentence(reason.reason, self.names)
+
+    def out_of_service(self) -> str:
+        return self.names.language.say(REASONS["unit_out_of_service"])
 
     def step(self, step: PlannedStep) -> str:
         return step_sentence(step, self.names)

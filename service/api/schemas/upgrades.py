@@ -134,6 +134,9 @@ class UpgradeUnit(Out):
 
     serial = a_text("Its serial, compacted.", longest=64, required=False)
     recorded = a_flag("Whether anything is recorded of it.")
+    in_service = fields.Boolean(
+        metadata={"description": "Whether it is in service, as recorded; absent where nothing is recorded."}
+    )
     models = fields.List(
         fields.String(metadata={"maxLength": 64}),
         required=True,

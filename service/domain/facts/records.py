@@ -114,7 +114,7 @@ class UnitRecord(NamedTuple):
     version: int
     registered: bool = False
     in_service: bool = False
-    """Registered, and not dismantled, scrapped or converted."""
+    """Registered, and not dismantled, scrapped or converted. See `ended`."""
     model: ModelId | None = None
     market: MarketId | None = None
     made_on: date | None = None
@@ -136,6 +136,11 @@ class UnitRecord(NamedTuple):
     """It was made out of a unit of another model: nothing in it is as a factory left it."""
     accessories: Mapping[str, int] = MappingProxyType({})
     holds: tuple[Hold, ...] = ()
+
+    @property
+    def ended(self) -> bool:
+        """Whether it is recorded as out of service, which one that was never registered is not."""
+        return self.registered and not self.in_service
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -54,6 +54,8 @@ def notes(case: Case) -> Iterator[tuple[Reason, Basis | None]]:
     if case.unit.identity_conflict:
         said = {who: tuple(sorted(models)) for who, models in case.unit.witnesses}
         yield _note("identity_conflict", UNIT, "", said), None
+    if case.unit.record is not None and case.unit.record.ended:
+        yield _note("unit_out_of_service", UNIT, "", {}), Basis.RECORDED
     for board in (*case.proposed, *case.present.values()):
         yield from _board_notes(case, board)
     for board in staying(case):

@@ -82,7 +82,7 @@ def _changed(answer: Answer) -> tuple[Place, ...]:
 
 def _ended(answer: Answer) -> bool:
     record = answer.case.unit.record
-    return record is not None and record.registered and not record.in_service
+    return record is not None and record.ended
 
 
 def _mend(answer: Answer, refusal: Refusal, renewed: Answer | None) -> tuple[Mend, tuple[Caution, ...]]:

@@ -22,8 +22,7 @@ def identity_conflict(found: Situation) -> Ground | None:
 
 def machine_ended(found: Situation) -> Ground | None:
     """The machine is recorded as dismantled, scrapped or converted: somebody misread its plate, or else."""
-    ended = found.unit is not None and found.unit.registered and not found.unit.in_service
-    return ground("machine_ended") if ended else None
+    return ground("machine_ended") if found.unit is not None and found.unit.ended else None
 
 
 def record_contradicts(found: Situation) -> Ground | None:
