@@ -62,7 +62,7 @@ def _table(face: Face) -> Mapping[str, int]:
 _WIDTHS = {face: _table(face) for face in _ASCII}
 
 
-@lru_cache(maxsize=16_384)
+@lru_cache(maxsize=4_096)
 def text_width(text: str, size: float, face: Face = Face.PLAIN) -> float:
     """The width of a line of text, in the units of `size`."""
     return sum(_advance(character, face) for character in text) * size / 1_000

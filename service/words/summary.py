@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from functools import lru_cache
 
 from service.domain.capability.idle import idle
+from service.domain.facts.case import CASES_KEPT
 from service.domain.fit.answer import Answer
 from service.domain.fit.conclusion import GroundedReason
 from service.domain.fit.own_boards import perhaps_not_usable
@@ -52,7 +53,7 @@ class _Alike:
         return isinstance(other, _Alike) and self.answer.case.facts is other.answer.case.facts
 
 
-@lru_cache(maxsize=4_096)
+@lru_cache(maxsize=CASES_KEPT)
 def _of_facts(alike: _Alike, names: Names) -> str:
     return " ".join(_sentences(alike.answer, names))
 

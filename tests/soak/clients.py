@@ -18,6 +18,7 @@ from tests.endurance.asking import event as told
 from tests.soak import asks
 from tests.soak.asks import Ask
 from tests.soak.seen import AWAY, UNANSWERED, Seen
+from tests.soak.varied import any_question
 from tests.support.keys import bearer
 
 IDLE = 1.0
@@ -232,6 +233,10 @@ class Client:
     def one_of(self, choice: tuple[Ask, ...]) -> None:
         self.ask(self._random.choice(choice))
 
+    def another(self) -> None:
+        """A question that was hardly ever asked before."""
+        self.ask(any_question(self._random))
+
     def bench(self) -> None:
         """A new board comes in, and is worked on: one to three events, all or none."""
         board = self.new_board()
@@ -300,6 +305,7 @@ JOBS: tuple[tuple[Callable[[Client], None], int], ...] = (
     (_choosing(asks.PUBLIC), 5),
     (_choosing(asks.BATCHES), 1),
     (_choosing(asks.of_examples()), 35),
+    (Client.another, 5),
     (_choosing(asks.MISTAKES), 4),
     (_choosing(asks.LIMITED), 1),
     (_choosing(asks.SEEING), 1),

@@ -11,7 +11,7 @@ import orjson
 
 from service.api.present.wording import Wording
 from service.domain.capability.comparing import Ability, Comparison
-from service.domain.facts.case import BoardCase, Case, CaseFacts
+from service.domain.facts.case import CASES_KEPT, BoardCase, Case, CaseFacts
 from service.domain.fit.answer import Answer, steps_told
 from service.domain.fit.asking import Answers, Ask
 from service.domain.fit.clearance import Clearances
@@ -61,7 +61,7 @@ def _answer(of: Answer, wording: Wording, as_of: datetime | None, shared: Shared
     return shown
 
 
-@lru_cache(maxsize=4_096)
+@lru_cache(maxsize=CASES_KEPT)
 def _encoded(of: Conclusion, facts: CaseFacts, wording: Wording) -> Shared:
     """`_shared` with each of its values as the bytes that it will be in the answer."""
     plain = _shared(of, facts, wording)
@@ -79,10 +79,11 @@ def _fragments(values: Mapping[str, Any]) -> dict[str, orjson.Fragment]:
 
 
 def _fragment(value: Any) -> orjson.Fragment:
-    return orjson.Fragment(orjson.dumps(value))
+    # A copy, for the encoder's bytes keep all the room that it wrote in: ten times theirs, at least 4 KB.
+    return orjson.Fragment(bytes(memoryview(orjson.dumps(value))))
 
 
-@lru_cache(maxsize=256)
+@lru_cache(maxsize=64)
 def _shared(of: Conclusion, facts: CaseFacts, wording: Wording) -> Shared:
     return Shared(
         outcome=of.decision.outcome.value,

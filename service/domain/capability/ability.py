@@ -14,6 +14,7 @@ from typing import NamedTuple
 
 from service.domain.catalogue.hub import Hub
 from service.domain.catalogue.model import Allowance, Capability
+from service.domain.facts.case import CASES_KEPT
 from service.domain.terms import FeatureId, Overload, PartNumber, RoleId
 
 NOT_ALLOWED = Allowance(amount=0)
@@ -50,7 +51,7 @@ Parts = tuple[tuple[RoleId, tuple[frozenset[PartNumber], ...]], ...]
 Releases = tuple[tuple[RoleId, frozenset[int]], ...]
 
 
-@lru_cache(maxsize=16_384)
+@lru_cache(maxsize=CASES_KEPT)
 def fittings(hub: Hub, refused: str, parts: Parts, releases: Releases) -> Fittings:
     """The one object of these fittings, so that what follows from equal ones is worked out once. Breaks
     make no difference to capabilities, so the hub of the first cells stands for all."""

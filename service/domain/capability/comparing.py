@@ -20,7 +20,7 @@ from service.domain.capability.ability import (
 from service.domain.catalogue.hub import Hub
 from service.domain.catalogue.model import Capability
 from service.domain.catalogue.naming import release_position
-from service.domain.facts.case import BoardFacts, CaseFacts
+from service.domain.facts.case import CASES_KEPT, BoardFacts, CaseFacts
 from service.domain.fit.decision import merged
 from service.domain.fit.worlds import Cell, Row, beside_of, cells_of, untouched
 from service.domain.place import Place
@@ -95,7 +95,7 @@ def _different(ways: Iterable[Fittings]) -> tuple[Fittings, ...]:
     return tuple(dict.fromkeys(ways))
 
 
-@lru_cache(maxsize=8_192)
+@lru_cache(maxsize=CASES_KEPT)
 def _abilities(
     ways: tuple[Fittings, ...], accessories: tuple[tuple[str, int], ...]
 ) -> Mapping[CapabilityId, Ability]:

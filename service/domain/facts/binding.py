@@ -16,7 +16,7 @@ from service.domain.terms import Basis, ModelId
 ONLY_BLANK = frozenset({BLANK})
 
 
-@lru_cache(maxsize=16_384)
+@lru_cache(maxsize=4_096)
 def recorded_binding(record: BindingRecord) -> Known:
     """What the ledger says."""
     if record.any_model and record.contradiction:

@@ -182,6 +182,6 @@ def _labelled(parts: frozenset[PartNumber]) -> Known:
     return Known(values=frozenset(map(str, parts)), basis=Basis.RECORDED) if parts else NOTHING_KNOWN
 
 
-@lru_cache(maxsize=16_384)
+@lru_cache(maxsize=4_096)
 def _one(value: str | None, basis: Basis) -> Known:
     return NOTHING_KNOWN if value is None else Known(values=frozenset({value}), basis=basis)

@@ -29,6 +29,13 @@ class Pairing(StrEnum):
     MOVED_TOGETHER = "moved_together"
 
 
+CASES_KEPT = 1_024
+"""So many different questions are remembered with what follows from them: with conclusion and answer one
+takes 20 KB, or 5 ms to be worked out anew, and there is no end to the questions that may be asked."""
+BOARDS_KEPT = 4_096
+"""So many boards that differ by what is known of them, 2 KB each with what they may be in a machine."""
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class BoardFacts:
     """What is known of one board of the resulting (or the present) set. Made by `board_facts` only."""
@@ -51,7 +58,7 @@ class BoardFacts:
     """It is proposed for the very place in which it sits already: nothing is taken out or fitted."""
 
 
-board_facts = lru_cache(maxsize=32_768)(BoardFacts)
+board_facts = lru_cache(maxsize=BOARDS_KEPT)(BoardFacts)
 """The one object of these facts. Facts that were forgotten are made anew: a little slower, never wrong."""
 
 
@@ -97,7 +104,7 @@ class CaseFacts:
         )
 
 
-case_facts = lru_cache(maxsize=8_192)(CaseFacts)
+case_facts = lru_cache(maxsize=CASES_KEPT)(CaseFacts)
 """The one object of these facts."""
 
 

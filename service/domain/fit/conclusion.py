@@ -8,7 +8,7 @@ from functools import lru_cache
 
 from service.domain.capability.comparing import Comparison, compare
 from service.domain.cautions import Caution, cautions_for
-from service.domain.facts.case import CaseFacts
+from service.domain.facts.case import CASES_KEPT, CaseFacts
 from service.domain.fit.asking import Ask, Asker
 from service.domain.fit.assumed import Assumed, assumed_of
 from service.domain.fit.cause import cause_of, contradicted, table_of
@@ -50,7 +50,7 @@ class Conclusion:
     rests_on: Basis | None
 
 
-@lru_cache(maxsize=4_096)
+@lru_cache(maxsize=CASES_KEPT)
 def conclude(facts: CaseFacts) -> Conclusion:
     """What follows from the facts. Kept for equal facts: a shop asks about the same few models all day."""
     try:

@@ -150,7 +150,7 @@ def _weight(reason: Reason) -> tuple[bool, int, Place, str]:
     return not reason.deciding, reason.rule, reason.place, reason.code
 
 
-@lru_cache(maxsize=65_536)
+@lru_cache(maxsize=8_192)
 def _single(found: Finding, deciding: bool, certain: bool) -> Reason:
     facts = merged((found.facts,))
     return Reason(found.code, found.rule, found.place, found.fact, facts, deciding, certain)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from functools import lru_cache
 
-from service.domain.facts.case import BoardCase, BoardFacts, Case, CaseFacts
+from service.domain.facts.case import BOARDS_KEPT, BoardCase, BoardFacts, Case, CaseFacts
 from service.domain.facts.known import Known
 from service.domain.fit.decision import UNIT, Decision, Reason
 from service.domain.fit.own_boards import staying
@@ -72,7 +72,7 @@ def _board_notes(case: Case, board: BoardCase) -> Iterator[tuple[Reason, Basis |
         yield _note(code, board.place, "", {}), Basis.RECORDED
 
 
-@lru_cache(maxsize=32_768)
+@lru_cache(maxsize=BOARDS_KEPT)
 def _not_usable(board: BoardFacts) -> tuple[tuple[Reason, Basis | None], ...]:
     """What speaks against using a board that stays."""
     known = board.condition
@@ -84,7 +84,7 @@ def _not_usable(board: BoardFacts) -> tuple[tuple[Reason, Basis | None], ...]:
     )
 
 
-@lru_cache(maxsize=32_768)
+@lru_cache(maxsize=BOARDS_KEPT)
 def _clashes(board: BoardFacts) -> tuple[tuple[Reason, Basis | None], ...]:
     """Facts of one board that contradict each other, or somebody's word."""
     return tuple(

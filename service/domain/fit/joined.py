@@ -87,7 +87,7 @@ def may_go_together(hub: Hub, there: Sequence[Standing]) -> bool:
     return joint is None or any(way.rank > Rule.RELEASES for way in joint.ways)
 
 
-@lru_cache(maxsize=16_384)
+@lru_cache(maxsize=1_024)
 def _joint(owner: CompiledModel, there: tuple[Standing, ...]) -> Joint | None:
     """None where the boards go together as they are, whatever is unknown."""
     every = list(product(*(_kinds(owner, board.parts) for board in there)))

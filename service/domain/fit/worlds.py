@@ -13,7 +13,7 @@ from functools import lru_cache, reduce
 from typing import NamedTuple
 
 from service.domain.catalogue.hub import Hub
-from service.domain.facts.case import BoardFacts, CaseFacts, Pairing, board_facts
+from service.domain.facts.case import BOARDS_KEPT, BoardFacts, CaseFacts, Pairing, board_facts
 from service.domain.facts.known import NOTHING_KNOWN
 from service.domain.fit.domains import NO, Beside, as_made, boards
 from service.domain.fit.joined import groups_of, joints_of
@@ -124,7 +124,7 @@ def rows(facts: CaseFacts) -> list[Row]:
     return table
 
 
-@lru_cache(maxsize=65_536)
+@lru_cache(maxsize=BOARDS_KEPT)
 def cells_of(hub: Hub, board: BoardFacts, beside: Beside) -> Cells:
     """The boards that these facts leave possible in a hub, each judged by the rules.
 
@@ -158,12 +158,12 @@ def untouched(hub: Hub, assume: bool, place: Place, pairing: Pairing = Pairing.S
     return _untouched(place, assume, pairing)
 
 
-@lru_cache(maxsize=4_096)
+@lru_cache(maxsize=1_024)
 def _untouched(place: Place, assume: bool, pairing: Pairing) -> BoardFacts:
     return board_facts(place, False, *(NOTHING_KNOWN,) * 5, pairing, assume)
 
 
-@lru_cache(maxsize=16_384)
+@lru_cache(maxsize=1_024)
 def _untouched_cells(hub: Hub, assume: bool, pairing: Pairing, beside: Beside) -> Mapping[Place, Cells]:
     """What all places of a hub may hold while nothing is said of them."""
     found = ((place, untouched(hub, assume, place, pairing)) for place in hub.places)

@@ -21,7 +21,7 @@ class Finding(NamedTuple):
     """Further facts by name, in a fixed order."""
 
 
-@lru_cache(maxsize=65_536)
+@lru_cache(maxsize=8_192)
 def finding(code: str, rule: Rule, place: Place, fact: str, *facts: tuple[str, str]) -> Finding:
     """The shared finding of these facts: equal findings are the same object, so that they are made,
     and later put into words, once. The cache is far larger than the findings of a real catalogue."""

@@ -83,7 +83,7 @@ def _with(filling: Filling, loads: Loads) -> Filling:
     return replace(filling, loads=own, release=own[-1]) if own and own != filling.loads else filling
 
 
-@lru_cache(maxsize=16_384)
+@lru_cache(maxsize=2_048)
 def _loads(hub: Hub, boards: tuple[Carrying, ...]) -> Loads | None:
     """The loads until these boards go together and carry what is wanted. Where it is open what is on them as
     many as it may take; None where nothing leads there from something that may be on them."""

@@ -16,7 +16,7 @@ from service.domain.terms import Holds, PartNumber, StepKind
 from service.domain.upgrade.aim import Aim
 from service.domain.upgrade.filling import Filling, binds
 
-REMEMBERED = 4_096
+REMEMBERED = 2_048
 """So many boards and pieces of work are remembered, over all questions; a piece of work takes a few KB."""
 
 
