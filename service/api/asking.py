@@ -56,7 +56,7 @@ def stated_unit(sent: Sent) -> StatedUnit:
         market=sent.get("market"),
         made_on=sent.get("made_on"),
         boards=tuple(map(stated_board, sent.get("boards", ()))),
-        accessories=sent.get("accessories", {}),
+        accessories=tuple(sent["accessories"].items()) if "accessories" in sent else (),
     )
 
 

@@ -65,7 +65,7 @@ def catalogue_of(shop: Shop, asked: Question) -> CompiledCatalogue:
         if asked.as_of is None:
             raise
         raise ImpossibleQuestion("nothing_published_then", "/as_of") from None
-    for name in asked.unit.accessories:
+    for name, _ in asked.unit.accessories:
         if name not in compiled.catalogue.accessories:
             pointer = f"/unit/accessories/{name.replace('~', '~0').replace('/', '~1')}"
             raise ImpossibleQuestion("unknown_accessory", pointer, accessory=name)

@@ -143,7 +143,7 @@ class _Acquainted:
     def _with_the_shelf(self) -> Sources:
         known = self.sources.records
         records = replace(known, boards={**known.boards, **self.known})
-        return replace(self.sources, records=records, seated={})
+        return replace(self.sources, records=records, hosts={}, boards={})
 
     def _may_know(self, of: BoardRecord, others: Sequence[BoardRecord]) -> bool:
         """A quick look, so that the question is put for few: it was introduced to the other, or it comes out

@@ -10,16 +10,15 @@ from service.words import summary_texts as texts
 from service.words.names import Names
 
 
-def unread_labels(answer: Answer) -> Iterator[str | None]:
+def unread_labels(answer: Answer) -> list[str]:
     """Serials of proposed boards that tell nothing of the part."""
-    return (b.serial for b in answer.case.proposed if b.record is None and not b.part.values)
+    return [b.serial for b in answer.case.proposed if b.serial and b.record is None and not b.part.values]
 
 
 def misread_labels(answer: Answer, names: Names) -> Iterator[str]:
     """The labels that were misread, where a board's part is not known otherwise."""
-    unknown = unread_labels(answer)
-    for serial in dict.fromkeys(unknown):
-        found = decode(names.catalogue.schemes, Subject.BOARD, serial) if serial else None
+    for serial in dict.fromkeys(unread_labels(answer)):
+        found = decode(names.catalogue.schemes, Subject.BOARD, serial)
         if isinstance(found, Unreadable):
             yield _read_again(found, names, texts.MISREAD_LABEL, texts.UNREADABLE_LABEL)
 

@@ -6,10 +6,11 @@ from collections.abc import Iterator
 from functools import lru_cache
 
 from service.domain.capability.idle import idle
-from service.domain.facts.case import CASES_KEPT
+from service.domain.facts.case import CASES_KEPT, CaseFacts
 from service.domain.fit.answer import Answer
 from service.domain.fit.conclusion import GroundedReason
 from service.domain.fit.own_boards import perhaps_not_usable
+from service.domain.place import Place
 from service.domain.steps.workers import programmers
 from service.domain.terms import Basis, Cause, Outcome, Programming, StepKind
 from service.words import summary_texts as texts
@@ -32,30 +33,21 @@ NUMBER_MATTERS = frozenset({"part_not_listed", "outside_break", "role_not_in_mod
 
 
 def summary(answer: Answer, names: Names) -> str:
-    """The whole summary."""
-    if answer.notes or answer.case.unit.unknown_layout or any(unread_labels(answer)):
+    """The whole summary. One that tells no serial is kept for all answers with the same facts and notes."""
+    unit = answer.case.unit
+    if unit.identity_conflict or unit.unknown_layout or unread_labels(answer):
         return " ".join(_sentences(answer, names))
-    return _of_facts(_Alike(answer), names)
-
-
-class _Alike:
-    """An answer that says nothing of its very boards: equal to any other with the same facts."""
-
-    __slots__ = ("answer",)
-
-    def __init__(self, answer: Answer) -> None:
-        self.answer = answer
-
-    def __hash__(self) -> int:
-        return hash(self.answer.case.facts)
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, _Alike) and self.answer.case.facts is other.answer.case.facts
+    notes = tuple([(note.reason.code, note.reason.place) for note in answer.notes])
+    kept = _kept(answer.case.facts, notes, names)
+    if not kept:
+        kept.append(" ".join(_sentences(answer, names)))
+    return kept[0]
 
 
 @lru_cache(maxsize=CASES_KEPT)
-def _of_facts(alike: _Alike, names: Names) -> str:
-    return " ".join(_sentences(alike.answer, names))
+def _kept(facts: CaseFacts, notes: tuple[tuple[str, Place], ...], names: Names) -> list[str]:  # noqa: ARG001 - the place is theirs
+    """A place for what is said of these."""
+    return []
 
 
 def _sentences(answer: Answer, names: Names) -> Iterator[str]:

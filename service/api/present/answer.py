@@ -11,7 +11,9 @@ import orjson
 
 from service.api.present.wording import Wording
 from service.domain.capability.comparing import Ability, Comparison
-from service.domain.facts.case import CASES_KEPT, BoardCase, Case, CaseFacts
+from service.domain.catalogue.compiled import REMEMBERED
+from service.domain.facts.case import CASES_KEPT, BoardFacts, CaseFacts
+from service.domain.facts.identity import UnitFacts
 from service.domain.fit.answer import Answer, steps_told
 from service.domain.fit.asking import Answers, Ask
 from service.domain.fit.clearance import Clearances
@@ -22,14 +24,12 @@ from service.domain.terms import CapabilityId
 
 
 class Shared(NamedTuple):
-    """What all answers with equal facts show alike, by members in their order: what stands between these
-    groups differs from board to board. Never changed."""
+    """What all answers with equal facts show alike. Never changed."""
 
-    outcome: Any
-    verdict: Mapping[str, Any]
+    members: dict[str, Any]
+    """Every member of the answer, in its order; empty where it differs from board to board."""
     reasons: Sequence[Any]
-    capabilities: Mapping[str, Any]
-    findings: Mapping[str, Any]
+    """The reasons of the rules, one by one, for an answer that has others besides."""
 
 
 def answer(of: Answer, wording: Wording, as_of: datetime | None = None) -> dict[str, Any]:
@@ -44,18 +44,17 @@ def plain_answer(of: Answer, wording: Wording) -> dict[str, Any]:
 
 
 def _answer(of: Answer, wording: Wording, as_of: datetime | None, shared: Shared) -> dict[str, Any]:
-    shown: dict[str, Any] = {
-        "outcome": shared.outcome,
-        "summary": wording.summary(of),
-        **shared.verdict,
-        "reasons": [*shared.reasons, *[_reason(each, wording) for each in of.notes]],
-        "unit": _unit(of.case),
-        "boards": [_board(each) for each in (*of.case.proposed, *of.case.present.values())],
-        **shared.capabilities,
-        "clearance": _clearance(of.clearance),
-        **shared.findings,
-        "catalogue_revision": of.revision,
-    }
+    case, shown = of.case, shared.members.copy()
+    shown["summary"] = wording.summary(of)
+    if of.notes:
+        shown["reasons"] = [*shared.reasons, *[_reason(each, wording) for each in of.notes]]
+    shown["unit"] = _unit(case.unit)
+    shown["boards"] = [
+        _board(board.facts, board.serial, recorded=board.record is not None)
+        for board in (*case.proposed, *case.present.values())
+    ]
+    shown["clearance"] = _clearance(of.clearance)
+    shown["catalogue_revision"] = of.revision
     if as_of is not None:
         shown["as_of"] = as_of.astimezone(UTC).isoformat().replace("+00:00", "Z")
     return shown
@@ -66,16 +65,9 @@ def _encoded(of: Conclusion, facts: CaseFacts, wording: Wording) -> Shared:
     """`_shared` with each of its values as the bytes that it will be in the answer."""
     plain = _shared(of, facts, wording)
     return Shared(
-        outcome=_fragment(plain.outcome),
-        verdict=_fragments(plain.verdict),
+        members={name: _fragment(value) for name, value in plain.members.items()},
         reasons=[_fragment(reason) for reason in plain.reasons],
-        capabilities=_fragments(plain.capabilities),
-        findings=_fragments(plain.findings),
     )
-
-
-def _fragments(values: Mapping[str, Any]) -> dict[str, orjson.Fragment]:
-    return {name: _fragment(value) for name, value in values.items()}
 
 
 def _fragment(value: Any) -> orjson.Fragment:
@@ -85,30 +77,33 @@ def _fragment(value: Any) -> orjson.Fragment:
 
 @lru_cache(maxsize=64)
 def _shared(of: Conclusion, facts: CaseFacts, wording: Wording) -> Shared:
-    return Shared(
-        outcome=of.decision.outcome.value,
-        verdict={
-            "fit": of.decision.fit.value,
-            **({"cause": of.cause.value} if of.cause else {}),
-            "programming": {
-                "needed": of.decision.programming.value,
-                "steps": [step(each, wording) for each in steps_told(of, facts)],
-                "minutes": minutes(of.minutes) if of.minutes else None,
-            },
+    reasons = [_reason(each, wording) for each in of.reasons]
+    members = {
+        "outcome": of.decision.outcome.value,
+        "summary": None,
+        "fit": of.decision.fit.value,
+        **({"cause": of.cause.value} if of.cause else {}),
+        "programming": {
+            "needed": of.decision.programming.value,
+            "steps": [step(each, wording) for each in steps_told(of, facts)],
+            "minutes": minutes(of.minutes) if of.minutes else None,
         },
-        reasons=[_reason(each, wording) for each in of.reasons],
-        capabilities={"capabilities": _comparison(of.capabilities, wording)} if of.capabilities else {},
-        findings={
-            "assumed": [{"fact": each.fact, "value": each.value, "why": each.why} for each in of.assumed],
-            "ask": _ask(of.ask, facts.loose, wording) if of.ask else None,
-            "would_fit_if": [place(each) for each in of.would_fit_if],
-            "cautions": [
-                {"code": each.code, "signal": each.signal.value, "text": wording.caution(each)}
-                for each in of.cautions
-            ],
-            **({"rests_on": of.rests_on.value} if of.rests_on else {}),
-        },
-    )
+        "reasons": reasons,
+        "unit": None,
+        "boards": None,
+        **({"capabilities": _comparison(of.capabilities, wording)} if of.capabilities else {}),
+        "clearance": None,
+        "assumed": [{"fact": each.fact, "value": each.value, "why": each.why} for each in of.assumed],
+        "ask": _ask(of.ask, facts.loose, wording) if of.ask else None,
+        "would_fit_if": [place(each) for each in of.would_fit_if],
+        "cautions": [
+            {"code": each.code, "signal": each.signal.value, "text": wording.caution(each)}
+            for each in of.cautions
+        ],
+        **({"rests_on": of.rests_on.value} if of.rests_on else {}),
+        "catalogue_revision": None,
+    }
+    return Shared(members, reasons)
 
 
 @cache
@@ -159,19 +154,17 @@ def _reason(of: GroundedReason, wording: Wording) -> dict[str, Any]:
     return {**shown, "text": wording.reason(of)}
 
 
-def _unit(case: Case) -> dict[str, Any]:
-    unit = case.unit
+def _unit(unit: UnitFacts) -> dict[str, Any]:
     shown: dict[str, Any] = {"recorded": unit.record is not None, "models": sorted(unit.model.values or ())}
     return {"serial": unit.serial, **shown} if unit.serial else shown
 
 
-def _board(of: BoardCase) -> dict[str, Any]:
-    facts = of.facts
-    shown: dict[str, Any] = place(facts.place)
-    shown["proposed"] = facts.proposed
-    shown["recorded"] = of.record is not None
-    if of.serial:
-        shown["serial"] = of.serial
+@lru_cache(maxsize=REMEMBERED)
+def _board(facts: BoardFacts, serial: str | None, *, recorded: bool) -> Mapping[str, Any]:
+    """The same board is shown in many answers. Never changed."""
+    shown = {**place(facts.place), "proposed": facts.proposed, "recorded": recorded}
+    if serial:
+        shown["serial"] = serial
     if facts.part.certain and facts.part.values:
         shown["part"] = next(iter(facts.part.values))
     return shown

@@ -43,6 +43,14 @@ def find(sources: Sources, stated: StatedBoard, record: BoardRecord | None = Non
     return named(stated, label, record or sources.records.boards.get(label.serial))
 
 
+def offered(sources: Sources, stated: StatedBoard) -> Named:
+    """A proposed board, found once for all questions that are asked together."""
+    found: Named | None = sources.boards.get(stated)
+    if found is None:
+        found = sources.boards[stated] = find(sources, stated)
+    return found
+
+
 def named(stated: StatedBoard, label: Decoded | Unreadable | None, record: BoardRecord | None) -> Named:
     """A stated board with its part: as read, as recorded, as its label says, as claimed. The stronger
     word wins."""
@@ -67,6 +75,8 @@ class Draft(NamedTuple):
     holds: Known
     introduced: Known
     release: Known
+    cases: dict[tuple[Pairing, Known, bool], BoardCase]
+    """It as part of cases, by what depends on the others: made once where a draft is shared."""
 
     @property
     def serial(self) -> Serial | None:
@@ -75,6 +85,13 @@ class Draft(NamedTuple):
 
     def case(self, pairing: Pairing, introduced: Known, *, sits: bool = False) -> BoardCase:
         """The board as part of a case."""
+        key = pairing, introduced, sits
+        found = self.cases.get(key)
+        if found is None:
+            found = self.cases[key] = self._case(*key)
+        return found
+
+    def _case(self, pairing: Pairing, introduced: Known, sits: bool) -> BoardCase:
         stated, record = self.named.stated, self.named.record
         facts = board_facts(
             self.place,
@@ -108,7 +125,22 @@ def draft(
         holds=holds,
         introduced=_introduced(named.stated),
         release=_release(sources, named, place),
+        cases={},
     )
+
+
+def proposed_draft(sources: Sources, named: Named, place: Place, unit_serial: str | None) -> Draft:
+    """A proposed board in its place. Where nothing is stated of it, all that it can have to do with a unit is
+    to hold its serial, so it is drafted once for all other units that are asked about together."""
+    if not named.stated.silent:
+        return draft(sources, named, place, unit_serial, proposed=True, assumed=False)
+    holds_it = named.record is not None and named.record.held_serial == unit_serial
+    key = named.stated, place, unit_serial and holds_it
+    found: Draft | None = sources.boards.get(key)
+    if found is None:
+        found = draft(sources, named, place, unit_serial, proposed=True, assumed=False)
+        sources.boards[key] = found
+    return found
 
 
 def _release(sources: Sources, named: Named, place: Place) -> Known:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
 from service.domain.facts.board_case import Draft
 from service.domain.facts.case import BoardCase, Pairing
+from service.domain.facts.host import Host, naming_board
 from service.domain.facts.known import Known
 from service.domain.facts.records import Pair, UnitRecord
 from service.domain.place import Place
@@ -34,7 +35,7 @@ class Company(NamedTuple):
         """A board with its pairing."""
         sits = board.proposed and board.place in self.sitting
         if sits:
-            board = board._replace(assumed=self.sitting[board.place].assumed)
+            board = board._replace(assumed=self.sitting[board.place].assumed, cases={})
         pairing = self._pairing(board)
         if pairing is not Pairing.STAYS or board.introduced.values is not None:
             return board.case(pairing, board.introduced, sits=sits)
@@ -58,7 +59,7 @@ class Company(NamedTuple):
     def _last_here(self, board: Draft) -> bool:
         """Whether these two were the last to be introduced to each other in this unit, and neither of them
         to any other board since. For the naming board: it and the followers that nobody ever recorded."""
-        pair = self.unit.last_pairs.get((board.place.role, board.place.name)) if self.unit else None
+        pair = self.unit.last_pairs.get(board.place) if self.unit else None
         if self.unit is None or pair is None:
             return False
         if board is self.namer:
@@ -75,8 +76,7 @@ class Company(NamedTuple):
         assert self.unit is not None
         if serial is not None:
             return board.serial == serial
-        place = (board.place.role, board.place.name)
-        return board.named.record is None and not self._comes(board) and place not in self.unit.changed
+        return board.named.record is None and not self._comes(board) and board.place not in self.unit.changed
 
     def _naming_place_changed(self) -> bool:
         assert self.unit is not None
@@ -105,32 +105,29 @@ class Company(NamedTuple):
 
     def _recorded(self, board: Draft) -> Known:
         """What the ledger says of a pair that stays; nothing where it is silent."""
-        place = (board.place.role, board.place.name)
-        if self.unit is not None and place in self.unit.maybe_introduced:
+        if self.unit is not None and board.place in self.unit.maybe_introduced:
             return PERHAPS_INTRODUCED
-        if self.unit is not None and place in self.unit.not_introduced:
+        if self.unit is not None and board.place in self.unit.not_introduced:
             return NOT_INTRODUCED
         if self.namer is not None and self._partners(board, self.namer):
             return INTRODUCED
         return board.introduced
 
 
-def company(
-    proposed: Sequence[Draft],
-    present: Collection[Draft],
-    naming_roles: frozenset[RoleId],
-    unit: UnitRecord | None,
-) -> Company:
+def company(proposed: Sequence[Draft], host: Host, naming_roles: frozenset[RoleId]) -> Company:
     """Who stands beside whom once the proposed boards are in."""
-    there = {board.place: board for board in present if board.serial is not None}
-    sitting = {b.place: stays for b in proposed if (stays := there.get(b.place)) and stays.serial == b.serial}
-    new = _naming_board(proposed, naming_roles)
+    sitting = {
+        board.place: stays
+        for board in proposed
+        if (stays := host.present.get(board.place)) and stays.serial == board.serial is not None
+    }
+    new = naming_board(proposed, naming_roles)
     return Company(
-        namer=new or _naming_board(present, naming_roles),
+        namer=new or host.namer,
         namer_comes=new is not None and new.place not in sitting,
-        boards=(*proposed, *present),
+        boards=(*proposed, *host.present.values()),
         sitting=sitting,
-        unit=unit,
+        unit=host.unit.record,
         naming_roles=naming_roles,
     )
 
@@ -149,7 +146,3 @@ def _follows_still(board: Draft, pair: Pair) -> bool:
     """Whether this was the last introduction of a follower."""
     record = board.named.record
     return record is None or record.introductions.last == pair.seq
-
-
-def _naming_board(boards: Iterable[Draft], naming_roles: frozenset[RoleId]) -> Draft | None:
-    return next((board for board in boards if board.place.role in naming_roles), None)

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from datetime import date, datetime
-from types import MappingProxyType
 from typing import NamedTuple
 
 from service.domain.terms import MarketId, Means, ModelId, PartNumber, RoleId
@@ -64,7 +62,8 @@ class StatedUnit(NamedTuple):
     made_on: date | None = None
     boards: tuple[StatedBoard, ...] = ()
     """Boards that sit in it."""
-    accessories: Mapping[str, int] = MappingProxyType({})
+    accessories: tuple[tuple[str, int], ...] = ()
+    """Those that are connected, with how many of each."""
 
 
 class Question(NamedTuple):

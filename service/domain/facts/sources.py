@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Hashable
 from dataclasses import dataclass, field
 from typing import Any
 
 from service.domain.catalogue.compiled import CompiledCatalogue
 from service.domain.facts.records import Records
-from service.domain.place import Place
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -19,9 +18,10 @@ class Sources:
     compiled: CompiledCatalogue
     records: Records
     looked_up: bool
-    seated: dict[tuple[str | None, bool], Mapping[Place, Any]] = field(default_factory=dict)
-    """Boards recorded in a unit as drafts, by the unit's serial and whether to assume: many questions asked
-    together are about few units."""
+    hosts: dict[Hashable, Any] = field(default_factory=dict)
+    """Units by what is stated of them: many questions asked together are about few units (`host`)."""
+    boards: dict[Hashable, Any] = field(default_factory=dict)
+    """Proposed boards by what is stated of them, and in which place: the same (`board_case`)."""
 
     def unit_serial(self, text: str | None) -> str | None:
         """A stated unit serial, compacted; the empty string ("holds none") and None stay what they are."""

@@ -109,7 +109,7 @@ def answer_from(sources: Sources, question: Question) -> Answer:
     return Answer(
         case=case,
         conclusion=conclude(case.facts),
-        notes=tuple(GroundedReason(reason=note, basis=basis) for note, basis in notes(case)),
+        notes=tuple([GroundedReason(reason=note, basis=basis) for note, basis in notes(case)]),
         clearance=clearances_of(case, looked_up=sources.looked_up),
         revision=sources.compiled.catalogue.revision,
     )

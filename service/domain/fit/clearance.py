@@ -19,29 +19,29 @@ class Clearances(NamedTuple):
     donor: Clearance
 
 
+NOTHING_CHECKED = Clearances(Clearance.NOT_CHECKED, Clearance.NOT_CHECKED, Clearance.NOT_CHECKED)
+
+
 def clearances_of(case: Case, *, looked_up: bool) -> Clearances:
     """The clearances of a case; a caller that may not read the ledger learns that nothing was checked."""
     if not looked_up:
-        unchecked = Clearance.NOT_CHECKED
-        return Clearances(board=unchecked, unit=unchecked, donor=unchecked)
-    return Clearances(board=_boards(case), unit=_unit(case), donor=_donor(case))
+        return NOTHING_CHECKED
+    unit = case.unit.record
+    named, held, donated, donor_held = bool(case.proposed), False, False, False
+    for board in case.proposed:
+        named = named and bool(board.serial)
+        if board.record is not None:
+            held = held or bool(board.record.holds)
+            donated = donated or bool(board.record.donor)
+            donor_held = donor_held or board.record.donor_held
+    return Clearances(
+        _word(held=held, known=named),
+        _word(held=unit is not None and bool(unit.holds), known=bool(case.unit.serial)),
+        _word(held=donor_held, known=donated),
+    )
 
 
-def _boards(case: Case) -> Clearance:
-    if any(board.record and board.record.holds for board in case.proposed):
+def _word(*, held: bool, known: bool) -> Clearance:
+    if held:
         return Clearance.HELD
-    named = case.proposed and all(board.serial for board in case.proposed)
-    return Clearance.NOTHING_KNOWN if named else Clearance.NOT_CHECKED
-
-
-def _unit(case: Case) -> Clearance:
-    if case.unit.record is not None and case.unit.record.holds:
-        return Clearance.HELD
-    return Clearance.NOTHING_KNOWN if case.unit.serial else Clearance.NOT_CHECKED
-
-
-def _donor(case: Case) -> Clearance:
-    records = [board.record for board in case.proposed if board.record and board.record.donor]
-    if any(record.donor_held for record in records):
-        return Clearance.HELD
-    return Clearance.NOTHING_KNOWN if records else Clearance.NOT_CHECKED
+    return Clearance.NOTHING_KNOWN if known else Clearance.NOT_CHECKED

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from functools import lru_cache
 
-from service.domain.facts.case import BOARDS_KEPT, BoardCase, BoardFacts, Case, CaseFacts
+from service.domain.facts.case import BOARDS_KEPT, BoardFacts, Case, CaseFacts
 from service.domain.facts.known import Known
 from service.domain.fit.decision import UNIT, Decision, Reason
 from service.domain.fit.own_boards import staying
@@ -49,27 +49,28 @@ def rests_on(facts: CaseFacts, decision: Decision) -> Basis | None:
     return _pick(bases, strongest=False)
 
 
-def notes(case: Case) -> Iterator[tuple[Reason, Basis | None]]:
+def notes(case: Case) -> list[tuple[Reason, Basis | None]]:
     """Reasons that no rule gives in a world: conflicts of witnesses, claims overruled, records to close."""
+    found: list[tuple[Reason, Basis | None]] = []
     if case.unit.identity_conflict:
         said = {who: tuple(sorted(models)) for who, models in case.unit.witnesses}
-        yield _note("identity_conflict", UNIT, "", said), None
+        found.append((_note("identity_conflict", UNIT, "", said), None))
     if case.unit.record is not None and case.unit.record.ended:
-        yield _note("unit_out_of_service", UNIT, "", {}), Basis.RECORDED
-    for board in (*case.proposed, *case.present.values()):
-        yield from _board_notes(case, board)
+        found.append((_note("unit_out_of_service", UNIT, "", {}), Basis.RECORDED))
+    for board in case.proposed:
+        found += _clashes(board.facts)
+        if board.facts.sits:
+            basis = Basis.RECORDED if board.record is not None else None
+            found.append((_note("sits_there_already", board.place, "", {}), basis))
+        elif board.record is not None and board.record.in_unit is not None:
+            here = board.record.in_unit == case.unit.serial
+            code = "fitted_here_already" if here else "recorded_in_another_unit"
+            found.append((_note(code, board.place, "", {}), Basis.RECORDED))
+    for board in case.present.values():
+        found += _clashes(board.facts)
     for board in staying(case):
-        yield from _not_usable(board.facts)
-
-
-def _board_notes(case: Case, board: BoardCase) -> Iterator[tuple[Reason, Basis | None]]:
-    yield from _clashes(board.facts)
-    record = board.record
-    if board.facts.sits:
-        yield _note("sits_there_already", board.place, "", {}), Basis.RECORDED if record else None
-    elif board.facts.proposed and record is not None and record.in_unit is not None:
-        code = "fitted_here_already" if record.in_unit == case.unit.serial else "recorded_in_another_unit"
-        yield _note(code, board.place, "", {}), Basis.RECORDED
+        found += _not_usable(board.facts)
+    return found
 
 
 @lru_cache(maxsize=BOARDS_KEPT)
