@@ -22,6 +22,9 @@ from service.words.software_facts import fact_sentence
 from service.words.steps import by_whom, step_sentence
 from service.words.summary import summary
 
+MOST_POSSIBLE = 5
+"""So many reasons that do not hold in every case are told in the text; the answer as data has them all."""
+
 
 def fit_text(answer: Answer, names: Names) -> str:
     """The answer as paragraphs and lists, with a line break at the end."""
@@ -50,7 +53,14 @@ def _list(title: str, items: Iterator[str]) -> list[str]:
 
 
 def _reasons(answer: Answer, names: Names) -> Iterator[str]:
-    yield from dict.fromkeys(each for found in answer.reasons for each in _told(found.reason, names))
+    """What is certain, and the first things that are possible: a person reads no more of them."""
+    possible = [found.reason for found in answer.reasons if not found.reason.certain]
+    kind_open = bool(answer.case.facts.open_roles)
+    left_out = possible if kind_open else possible[MOST_POSSIBLE:]
+    told = (found.reason for found in answer.reasons if found.reason not in left_out)
+    yield from dict.fromkeys(each for reason in told for each in _told(reason, names))
+    if left_out:
+        yield names.language.say(texts.BY_KIND if kind_open else texts.MORE_POSSIBLE)
 
 
 def _told(reason: Reason, names: Names) -> Iterator[str]:

@@ -18,6 +18,8 @@ ENDS_AS = {
 }
 """The same within a line."""
 WHY = "Why"
+MORE_POSSIBLE = "More may stand in the way or have to be done, depending on what is not known yet."
+BY_KIND = "What stands in the way or has to be done depends on what kind of board it is."
 TO_ASK = "To find out"
 TO_DO = "What to do"
 TO_DO_IF = "What to do if it turns out to fit"

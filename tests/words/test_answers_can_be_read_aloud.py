@@ -15,6 +15,7 @@ from tests.words.said import heard, phrases, sentences, whole
 
 MOST_WORDS = 40
 MOST_SENTENCES = 8
+MOST_POSSIBLE = 5
 END = re.compile(r"(?<=[.?!])\s+(?=[A-Z])")
 
 
@@ -115,3 +116,9 @@ def test_cannot_tell_ends_with_what_to_do_next() -> None:
     for each in heard():
         if each.answer.outcome == "cannot_tell":
             assert done.search(next(sentences(each))), (each.name, next(sentences(each)))
+
+
+def test_a_person_at_the_counter_reads_few_things_that_are_only_possible() -> None:
+    counts = [whole(each).count("\n  - Possibly:") for each in heard()]
+    assert max(counts) <= MOST_POSSIBLE
+    assert counts.count(MOST_POSSIBLE) > 3, "there are answers that would tell more"
