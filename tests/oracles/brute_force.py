@@ -9,7 +9,7 @@ factory board, if that may be assumed.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Container, Iterator, Mapping
 from dataclasses import dataclass, replace
 from itertools import islice, product
 
@@ -195,18 +195,17 @@ class Table:
 
     def staying_ways(self, place: str, said: Said, hub: Hub, untouched: bool) -> Iterator[Sitting]:
         assumed = self.said.usual and place not in self.said.changed
-        factory = [p for p in self.by_role[said.role] if self.is_factory(p, hub)] if assumed else []
+        made = [p for p in self.by_role[said.role] if self.is_factory(p, hub)] if assumed else []
         # A release that is known to be on the board runs on it.
-        factory = [p for p in factory if self.could_carry(p, said)]
+        factory = [p for p in made if self.could_carry(p, said)]
         if assumed and not factory and untouched and said.read is None:
             need = self.rules.roles(hub.model, hub.market)[said.role]
             if not need.get("required", True):
                 yield empty(place)
                 return
-        numbers = factory or None if said.part is None else None
         model = hub.model if assumed else None
-        for part, binding in self.parts_and_bindings(place, said, assumed=model, parts=numbers):
-            kept = assumed and (part in factory or not factory)
+        for part, binding in self.parts_and_bindings(place, said, assumed=model, parts=factory):
+            kept = assumed and (part in made or not made)
             yield self.sitting(place, Board(part=part, binding=binding), factory=kept)
 
     def main_board_reads(self, said: Said) -> Said:
@@ -228,14 +227,16 @@ class Table:
         return Sitting(board, factory, {f"{place}.{fact}": value for fact, value in facts.items()})
 
     def parts_and_bindings(
-        self, place: str, said: Said, *, assumed: str | None, parts: list[str] | None = None
+        self, place: str, said: Said, *, assumed: str | None, parts: Container[str] = ()
     ) -> Iterator[tuple[str, str]]:
-        """Each part that the board may be of, with each binding it may have then."""
-        numbers = [said.part] if said.part else (parts or self.by_role[said.role])
+        """Each part that the board may be of, with each binding it may have then. What is taken for granted,
+        that it is one of some `parts`, gives way to what is said."""
+        numbers = [said.part] if said.part else self.by_role[said.role]
         if said.part is None and said.binding_is_said:
             # What is said of a binding leaves the parts that can have it, when there are any.
             numbers = [number for number in numbers if self.could_be(number, said)] or numbers
         numbers = [number for number in numbers if self.could_carry(number, said)] or numbers
+        numbers = [number for number in numbers if number in parts] or numbers
         self.note(f"{place}.part", numbers)
         for number in numbers:
             values = holding(said, self.bindings(place, number, said, assumed))

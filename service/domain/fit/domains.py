@@ -62,8 +62,7 @@ def boards(hub: Hub, case: BoardFacts, beside: Beside) -> Iterator[Board]:
 def as_made(hub: Hub, case: BoardFacts) -> bool:
     """Whether nothing says that the board in this place is not the one the factory put there."""
     factory = hub.factory_parts(case.place.role)
-    changed = bool(factory) and case.part.values is not None and case.part.values.isdisjoint(factory)
-    return case.assumed and not changed
+    return case.assumed and (not factory or any(part in factory for part in parts_of(hub, case)))
 
 
 def parts_of(hub: Hub, case: BoardFacts) -> Iterable[PartNumber]:
