@@ -1,1 +1,1 @@
-"""The command line: the demo, the server, a check without a server, and the catalogue."""
+"""The command line: a module for each command, and what they share."""

@@ -8,7 +8,8 @@
 | 4 listed | `listed.is_listed` | proposed boards |
 | 5 not bound to another model | `binding.is_not_bound_to_another` | proposed boards |
 | 6 the boards agree | `binding.agrees_with_unit`, `binding.among_themselves` | boards that stay; the set |
-| 7 assignable, nothing required missing | `assigning.can_be_assigned`, `required` | the resulting set |
+| 7 assignable | `assigning.can_be_assigned` | the resulting set |
+| 7 nothing required missing | `required.has_required_features`, `required.empty_roles` | the resulting set |
 | 8 one serial, one machine | `serial.holds_no_serial_in_service` | proposed boards |
 | 9 usable | `usable.is_usable` | proposed boards |
 | 10 software goes together | `releases`, asked by `domain.fit.joined` | the resulting set |
