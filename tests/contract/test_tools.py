@@ -14,11 +14,13 @@ from flask.testing import FlaskClient
 
 import service.demo
 from service.api.app import described
-from service.api.document.tools import CHATS, MOST_PARAMETERS, MOST_TOOLS, tools
+from service.api.document.tools import CHATS, tools
 from service.cli.main import main
 
 DEMO = Path(service.demo.__file__).with_name("catalogue.yaml")
 NAME = re.compile(r"[a-zA-Z0-9_-]{1,64}\Z")
+MOST_TOOLS = 5
+MOST_PARAMETERS = 5
 SCALARS = {"string", "integer", "number", "boolean"}
 
 

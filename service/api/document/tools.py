@@ -18,8 +18,6 @@ TAG: Mapping[str, str] = {
     "name": "chat",
     "description": "What a chat with customers needs, each answerable from a sentence of theirs.",
 }
-MOST_TOOLS = 5
-MOST_PARAMETERS = 5
 FOR_CUSTOMERS: Mapping[str, str] = {"means": "customer"}
 """Sent with every call whose operation knows it: a customer finds out what needs no tool and no opening."""
 
