@@ -9,7 +9,7 @@ from service.domain.catalogue.model import Part, SaleTerms
 from service.domain.fit.answer import Answer
 from service.domain.quote.quoting import Charge, LineKind, Prices, Quote, Tax, quote
 from service.domain.sale.situation import Situation
-from service.domain.terms import Fit, Programming, StepKind, Who
+from service.domain.terms import Cause, Fit, Programming, StepKind, Who
 
 MINUTES_AN_HOUR = 60
 
@@ -43,18 +43,19 @@ def _charges(found: Situation) -> Iterator[Charge]:
     if not found.question.brought:
         if found.part is None:
             return
-        goods = tuple(_goods(found.part, used=found.used))
-        if not goods:
+        price = found.part.used_price if found.used else found.part.price
+        if price is None:
             return
-        yield from goods
+        yield Charge(kind=LineKind.PART, number=found.part.number, quantity=1, unit_price=price)
+        yield from _companions(found, found.part)
     yield from _work(found, found.terms)
 
 
-def _goods(part: Part, *, used: bool) -> Iterator[Charge]:
-    price = part.used_price if used else part.price
-    if price is None:
+def _companions(found: Situation, part: Part) -> Iterator[Charge]:
+    """Seals and cables that go with a swap. Which ones a machine takes that the papers do not cover, nobody
+    knows: for such a one the board is sold alone."""
+    if found.question.model_named and found.judged[0].known.cause is Cause.OUT_OF_SCOPE:
         return
-    yield Charge(kind=LineKind.PART, number=part.number, quantity=1, unit_price=price)
     for each in part.companions:
         if each.price is not None:
             yield Charge(kind=LineKind.COMPANION, number=each.number, quantity=1, unit_price=each.price)
