@@ -79,7 +79,7 @@ def recorded(connection: Transaction, compiled: CompiledCatalogue, job: Job) -> 
         Subject(SubjectKind.UNIT, each) for each in units
     }
     appending = Appending(connection, {*named, *expected}, partial(judge, compiled))
-    if any(_is_introduction(told) for told in job.events):
+    if any(_is_introduction(told) or _is_unread(told) for told in job.events):
         appending.book.look_up(connection, _seated(appending.book.states, units))
     known = gathered(appending.book.states, boards, units, ledger_version=0)
     events = appending.take(drafts(compiled, known, job.events, appending.moment), expected)
@@ -99,8 +99,13 @@ def _is_introduction(told: Told) -> bool:
     return told.data.get("step") == StepKind.INTRODUCE or told.data.get("introduced") is True
 
 
+def _is_unread(told: Told) -> bool:
+    return told.kind == EventKind.REMOVED and "board" not in told.data
+
+
 def _seated(states: States, units: Iterable[Serial]) -> set[Subject]:
-    """The boards that sit in these units: one of them carries the serial, for whoever leaves out which."""
+    """The boards that sit in these units, for whoever leaves out which: the one that carries the serial, or
+    the one that was recorded where another came out."""
     there = (states.units[unit] for unit in units if unit in states.units)
     return {Subject(SubjectKind.BOARD, board) for unit in there for board in unit.seating.occupants.values()}
 

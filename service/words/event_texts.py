@@ -63,6 +63,7 @@ DETAILS: Mapping[str, str] = {
     "was": "It was recorded in the {was}.",
     "in_custody": "It is in the shop.",
     "not_in_custody": "It is not in the shop.",
+    "recorded": "The {recorded} was recorded there, and is so no more.",
     "not_kept": "It did not stay with us.",
     "for_unit": "It was meant for the {for_unit}.",
     "by_check": "This rests on sale check {check}.",

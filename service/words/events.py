@@ -54,6 +54,7 @@ NAMED: Mapping[str, Callable[[Data, Names], str]] = {
     "into": lambda data, names: unit_called(names, data.get("into", ""), data.get("model")),
     "was": lambda data, names: unit_called(names, data.get("was", {}).get("unit", "")),
     "for_unit": lambda data, names: unit_called(names, data.get("unit", "")),
+    "recorded": lambda data, names: board_called(names, {**data, "board": data.get("recorded", "")}),
     "naming": lambda data, names: board_called(names, data.get("naming", {})),
     "boards": lambda data, names: names.language.both(
         board_called(names, each) for each in data.get("boards", ())
@@ -132,5 +133,7 @@ def _of_place(data: Data) -> Iterator[str]:
         yield "was"
     if "in_custody" in data:
         yield "in_custody" if data["in_custody"] else "not_in_custody"
+    if "recorded" in data:
+        yield "recorded"
     if not data.get("kept", True):
         yield "not_kept"

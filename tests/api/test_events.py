@@ -51,6 +51,30 @@ def test_a_job_is_recorded_with_words_and_versions(client: FlaskClient) -> None:
     assert client.get(f"/v1/units/{UNIT}").get_json()["version"] == 4
 
 
+def test_a_board_that_was_recorded_where_an_unreadable_one_came_out_is_told_so_on_its_own_page(
+    client: FlaskClient,
+) -> None:
+    record(client, *SWAP)
+    (event,) = record(client, told("removed", unit=UNIT, role="main"))["events"]
+    assert event["data"]["recorded"] == BOARD
+    assert event["text"].endswith(f"The main board {BOARD} was recorded there, and is so no more.")
+    board = client.get(f"/v1/boards/{BOARD}").get_json()
+    assert "fitted_in" not in board
+    assert (board["in_custody"], board["version"]) == (False, 4)
+    assert history(client, "board", BOARD)[-1]["kind"] == "removed"
+
+
+def test_it_leaves_the_place_too_that_it_took_in_the_same_call(client: FlaskClient) -> None:
+    record(
+        client,
+        *SWAP,
+        told("removed", unit=UNIT, role="main"),
+        told("fitted", unit=UNIT, board=s.USED_MAIN_40),
+    )
+    assert "fitted_in" not in client.get(f"/v1/boards/{BOARD}").get_json()
+    assert client.get(f"/v1/boards/{s.USED_MAIN_40}").get_json()["fitted_in"]["unit"] == UNIT
+
+
 def test_what_is_left_out_is_filled_in(client: FlaskClient) -> None:
     record(client, *SWAP)
     (fitted,) = record(client, told("fitted", unit=UNIT.lower(), board=f" {PANEL[:4]} {PANEL[4:]}"))["events"]

@@ -16,7 +16,7 @@ from tests.ledger.telling import LONG_AGO
 BOARDS = ("B1", "B2", "B3", "B4")
 UNITS = ("U1", "U2")
 MODELS = ("plover-40", "plover-60")
-SERIAL_FIELDS = frozenset({"board", "unit", "into", "holds"})
+SERIAL_FIELDS = frozenset({"recorded", "board", "unit", "into", "holds"})
 
 releases = st.sampled_from(["1.0", "1.1", "2.0"])
 boards, units, models = st.sampled_from(BOARDS), st.sampled_from(UNITS), st.sampled_from(MODELS)
@@ -112,6 +112,7 @@ events = st.one_of(
     _told("fitted", board, sitting, _maybe(model=models)),
     _told("removed", board, sitting, _maybe(kept=st.booleans())),
     _told("removed", sitting),
+    _told("removed", sitting, st.builds(lambda who: {"recorded": who["board"]}, board)),
     _told(
         "found", board, st.one_of(nowhere, was), st.one_of(nowhere, sitting), _with(in_custody=st.booleans())
     ),

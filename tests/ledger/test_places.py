@@ -62,6 +62,20 @@ def test_a_board_without_a_readable_label_leaves_its_place_empty_too() -> None:
     assert unit.emptied == unit.changed == {LAMP}
 
 
+def test_the_board_that_was_recorded_where_an_unreadable_one_came_out_sits_there_no_more() -> None:
+    taken = draft("removed", unit="U1", recorded="M1", **AT_MAIN)
+    board = board_after("M1", factory_set(), taken)
+    assert (board.in_unit, board.role, board.donor, board.in_custody) == (None, None, "U1", False)
+    assert (board.held_serial, board.tested) == (None, False)
+    assert board.binding.values == frozenset({"plover-40"}), "what is permanent stays"
+    assert unit_after("U1", factory_set(), taken).emptied == {MAIN}
+
+
+def test_a_board_that_sits_elsewhere_by_now_stays_there() -> None:
+    taken = draft("removed", unit="U2", recorded="M1", **AT_MAIN)
+    assert board_after("M1", factory_set(), taken).in_unit == "U1"
+
+
 def test_a_fitted_board_fills_the_place() -> None:
     history = [factory_set(), remove("M1"), fit("B1")]
     unit = unit_after("U1", *history)

@@ -16,6 +16,7 @@ MODELS = frozenset({"plover-40", "plover-60", "*"})
 def spoken_of(kind: str, data: Data) -> set[tuple[str, str]]:
     """The boards and units that an event speaks of; a sale only mentions the customer's unit."""
     boards = {block["board"] for block in (data, *data.get("boards", ())) if "board" in block}
+    boards |= {data["recorded"]} if "recorded" in data else set()
     boards |= {data["naming"]["board"]} if "naming" in data else set()
     units = {data[name] for name in ("unit", "into") if name in data and kind not in {"sold", "sale_checked"}}
     units |= {data["was"]["unit"]} if "was" in data else set()
@@ -31,7 +32,8 @@ def may_follow(ledger: Ledger, kind: str, data: Data) -> bool:
         worked_on.discard(data["was"]["unit"])
     if any(ledger.unit(serial)["ended"] for serial in worked_on):
         return False
-    out = kind == "removed" and "board" in data and ledger.sits(data["board"]) == spot(data["unit"], data)
+    leaves = data.get("board", data.get("recorded")) if kind == "removed" else None
+    out = leaves is not None and ledger.sits(leaves) == spot(data["unit"], data)
     if not out and any(ledger.board(s)["scrapped"] for side, s in spoken_of(kind, data) if side == "board"):
         return False
     return all(of_its_kind(ledger, kind, data))
@@ -57,6 +59,7 @@ def of_its_kind(ledger: Ledger, kind: str, data: Data) -> Iterator[bool]:
         case "removed" if "board" not in data:
             unit, place = spot(data["unit"], data)
             yield ledger.unit(unit)["seats"].get(place, "") is not None
+            yield data.get("recorded") in (None, ledger.there((unit, place)))
         case _:
             if kind == "converted":
                 yield not ledger.unit(data["into"])["registered"]

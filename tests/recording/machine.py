@@ -164,14 +164,19 @@ class Shop(RuleBasedStateMachine):
 
     @rule(board=boards, unit=units, side=sides, kept=flags, unreadable=seldom)
     def remove(self, board: str, unit: str, side: str, kept: bool, unreadable: bool) -> None:
-        which = {} if unreadable else {"board": board, "kept": kept}
+        which = {"recorded": board} if unreadable else {"board": board, "kept": kept}
         self.tell("removed", unit=unit, **at(board, side), **which)
 
-    @rule(board=boards)
-    def remove_it_from_where_it_sits(self, board: str) -> None:
+    @rule(unit=units, board=boards, side=sides)
+    def remove_what_nobody_can_read(self, unit: str, board: str, side: str) -> None:
+        self.tell("removed", unit=unit, **at(board, side))
+
+    @rule(board=boards, unreadable=seldom)
+    def remove_it_from_where_it_sits(self, board: str, unreadable: bool) -> None:
         sits = self.history.now.sits(board)
         if sits is not None:
-            self.tell("removed", board=board, unit=sits[0], **at(board, sits[1].partition(" ")[2]))
+            which = {"recorded" if unreadable else "board": board}
+            self.tell("removed", unit=sits[0], **at(board, sits[1].partition(" ")[2]), **which)
 
     @rule(board=boards, was=st.none() | units, now=st.none() | units, side=sides, ours=flags)
     def find(self, board: str, was: str | None, now: str | None, side: str, ours: bool) -> None:
@@ -278,7 +283,7 @@ class Shop(RuleBasedStateMachine):
     ) -> None:
         """The usual way for something to rest on something."""
         for board in ("M1", "P1"):
-            self.remove_it_from_where_it_sits(board)
+            self.remove_it_from_where_it_sits(board, unreadable=False)
         self.put_a_pair_in(unit, model, "M1", "P1")
         self.regret(data, told, max(len(BOARDS) + 1, len(self.history.told) - back))
 

@@ -126,6 +126,9 @@ class Ledger:
 
     def removed(self, _: int, data: Data) -> None:
         self.unit(data["unit"])["seats"][spot("", data)[1]] = None
+        if "recorded" in data:
+            self.board(data["recorded"])["at"] = None
+            self.gone(data["recorded"])
         if "board" in data:
             self.board(data["board"]).update(at=None, custody=True)
             if not data.get("kept", True):

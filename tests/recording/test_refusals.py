@@ -144,6 +144,13 @@ CASES = {
         instead=[],
         mended=False,
     ),
+    "another board than is told was recorded where one came out": Case(
+        history=[plover(), received("B1")],
+        event=draft("removed", unit="U1", recorded="B1", **AT_MAIN),
+        code="not_recorded_there",
+        instead=["removed"],
+        mended=False,
+    ),
     "a step is done in an empty place": Case(
         history=[plover(), removed("M1"), received("B1", **BLANK)],
         event=entered("B1"),

@@ -24,6 +24,8 @@ FIELDS: Mapping[str, str] = {
     "boards": "The boards that sit in the unit.",
     "introduced": "Whether it is introduced to the board in the unit that carries the serial.",
     "naming": "The board in the unit that carries the serial. Left out, it is the one recorded there.",
+    "recorded": "Where the serial of the board that came out could not be read: the board that was recorded "
+    "there. Left out, it is the one that the ledger tells.",
     "kept": "Whether the board stayed with us; left out, it did.",
     "was": "Where it was recorded before. Left out, it is the place that the ledger tells.",
     "in_custody": "Whether the board is in the shop now.",

@@ -21,6 +21,14 @@ def exactly_one(*names: str) -> Check:
     return check
 
 
+def not_both(one: str, other: str) -> Check:
+    def check(data: Mapping[str, Any], path: Path) -> Iterator[Fault]:
+        if one in data and other in data:
+            yield Fault((*path, other), "not_together")
+
+    return check
+
+
 def needs(name: str, *others: str) -> Check:
     """Where `name` is given the others are too."""
 

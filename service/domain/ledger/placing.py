@@ -132,9 +132,20 @@ def fitted_unit(state: UnitState, event: Event) -> UnitState:
 
 
 def removed_board(state: BoardState, event: Event) -> BoardState:
+    if event.data.get("recorded") == state.record.serial:
+        return state._replace(record=_not_there(state.record, event.data))
     record = _nowhere(met_at(state.record, event.data))
     record = record._replace(donor=Serial(event.data["unit"]), in_custody=True)
     return state._replace(record=record if event.data.get("kept", True) else gone(record))
+
+
+def _not_there(record: BoardRecord, data: Mapping[str, Any]) -> BoardRecord:
+    """The board was recorded where one came out whose serial could not be read: that one, or another that had
+    taken its place. It sits there no more, and where it is nobody knows."""
+    at = seating.place_in(data)
+    if (record.in_unit, record.role, record.place) != (data["unit"], at.role, at.name):
+        return record
+    return gone(_nowhere(record))._replace(donor=Serial(data["unit"]))
 
 
 def removed_unit(state: UnitState, event: Event) -> UnitState:

@@ -130,12 +130,15 @@ FITTED = Shape(
 REMOVED = Shape(
     {
         "board": _may(FieldType.BOARD),
+        "recorded": _may(FieldType.BOARD),
         "unit": _must(FieldType.UNIT),
         **_PLACED,
         "kept": _may(FieldType.FLAG),
-    }
+    },
+    (checks.not_both("board", "recorded"),),
 )
-"""A board was taken out; without `board`, one whose serial could not be read. `kept` false: not by us."""
+"""A board was taken out; without `board`, one whose serial could not be read. `recorded` is the board that
+was recorded there till then: whichever came out, that one sits there no more. `kept` false: not by us."""
 
 FOUND = Shape(
     {

@@ -29,8 +29,7 @@ def meeting(bench: Bench) -> Iterator[Refusal]:
     if "role" not in data:
         return
     if "board" not in data:
-        if is_empty(bench.states, spot_in(data)):
-            yield Refusal(code="place_is_empty", facts=spot_in(data).facts())
+        yield from _unread(bench, spot_in(data))
         return
     stated = data.get("policy")
     policy = policy_of(data["step"], stated) if "step" in data else stated
@@ -38,6 +37,18 @@ def meeting(bench: Bench) -> Iterator[Refusal]:
     if "naming" in data:
         naming = data["naming"]
         yield from _met(bench, naming["board"], spot_in(naming, data["unit"]), BindingPolicy.NAMES)
+
+
+def _unread(bench: Bench, spot: Spot) -> Iterator[Refusal]:
+    """A board whose serial could not be read comes out of a place where there is one; the board that is told
+    to have been recorded there was."""
+    if is_empty(bench.states, spot):
+        yield Refusal(code="place_is_empty", facts=spot.facts())
+    told = bench.data.get("recorded")
+    if told is not None and occupant(bench.states, spot) != told:
+        again = {name: value for name, value in bench.data.items() if name != "recorded"}
+        instead = (Instead(kind=EventKind.REMOVED, data=again),)
+        yield Refusal(code="not_recorded_there", facts={"board": told, **spot.facts()}, instead=instead)
 
 
 def listing(bench: Bench) -> Iterator[Refusal]:

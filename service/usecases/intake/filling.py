@@ -32,6 +32,8 @@ class Filler:
         if kind in MODELS_OF_WORK and "unit" in data and "model" not in data:
             self._model(data)
         self._board(table, data, data.get("unit"), path)
+        if kind == EventKind.REMOVED and "board" not in data:
+            self._recorded(data)
         if self._is_introduction(data):
             self._naming(data)
         if "naming" in data:
@@ -137,6 +139,13 @@ class Filler:
         model = self._known.model(data["unit"])
         if model is not None:
             data["model"] = model
+
+    def _recorded(self, data: Block) -> None:
+        """The board that is recorded where one came out whose serial could not be read."""
+        place = Place(RoleId(data["role"]), data.get("place", ""))
+        found = self._known.occupant(data["unit"], place)
+        if found is not None:
+            data.setdefault("recorded", found)
 
     def _former_place(self, data: Block) -> None:
         seat = self._known.seat(data.get("board", ""))

@@ -70,11 +70,18 @@ class Known:
 
     def naming_boards(self, unit: str) -> Iterator[tuple[Serial, Place]]:
         """The boards that name and sit in a unit."""
+        for board, place in self._seated(unit):
+            if self.policies(board, place.role) == {BindingPolicy.NAMES}:
+                yield board, place
+
+    def occupant(self, unit: str, place: Place) -> Serial | None:
+        """The board that sits in a place of a unit, as far as is recorded."""
+        return next((board for board, at in self._seated(unit) if at == place), None)
+
+    def _seated(self, unit: str) -> Iterator[tuple[Serial, Place]]:
         seats = {**self._recorded_seats(unit), **self._seats}
         for board, seat in seats.items():
-            if seat is None or seat.unit != unit:
-                continue
-            if self.policies(board, seat.place.role) == {BindingPolicy.NAMES}:
+            if seat is not None and seat.unit == unit:
                 yield Serial(board), seat.place
 
     def policies(self, board: str | None, role: str) -> set[BindingPolicy]:
@@ -92,6 +99,8 @@ class Known:
         for block in (data, *data.get("boards", ()), *naming):
             if "board" in block:
                 self._learn_board(kind, block, unit)
+        if "recorded" in data:
+            self._seats[data["recorded"]] = None
 
     def _learn_board(self, kind: str, block: Mapping[str, Any], unit: str | None) -> None:
         board = block["board"]
