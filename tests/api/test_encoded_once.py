@@ -14,9 +14,9 @@ from service.api.schemas.question import FitQuery, FitQuestion
 from service.demo.questions import EXAMPLES, Call
 from service.demo.world import demo_catalogue
 from service.domain.catalogue.compiled import compile_catalogue
-from service.domain.fit.answer import answer
 from service.papers import read_catalogue
 from service.words.language import LANGUAGES
+from tests.support.cases import answer
 
 COMPILED = compile_catalogue(read_catalogue(demo_catalogue()))
 ASKED = [

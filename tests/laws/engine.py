@@ -16,12 +16,13 @@ from service.api.asking import question as question_put
 from service.api.schemas.question import FitQuestion
 from service.domain.catalogue.compiled import CompiledCatalogue, compile_catalogue
 from service.domain.facts.records import BindingRecord, BoardRecord, Records, UnitRecord
-from service.domain.fit.answer import Answer, answer
+from service.domain.fit.answer import Answer
 from service.domain.fit.asking import Ask
 from service.domain.fit.conclusion import GroundedReason
 from service.domain.terms import Condition, MarketId, ModelId, PartNumber, RoleId, Serial
 from service.papers import read_catalogue
 from tests.oracles.world import Document
+from tests.support.cases import answer
 
 SCHEMA = FitQuestion()
 

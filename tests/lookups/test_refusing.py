@@ -13,7 +13,6 @@ from service.demo import serials as s
 from service.demo.world import demo_catalogue
 from service.domain.catalogue.compiled import CompiledCatalogue, compile_catalogue
 from service.domain.facts.question import Question, StatedBoard, StatedUnit, Statement
-from service.domain.fit.answer import answer
 from service.domain.fit.mending import Advice, advice, new_boards
 from service.domain.fit.refusing import RefusalCause
 from service.domain.terms import Fit, MarketId, Means, ModelId, PartNumber, Programming, RoleId
@@ -22,6 +21,7 @@ from service.usecases.units import Agreement, agreement_of
 from service.words.language import language
 from service.words.names import Names
 from service.words.refusing import mend_sentence
+from tests.support.cases import answer
 
 CATALOGUES = Path(__file__).parents[1] / "catalogues"
 CLOSED = ("isolate", "ribbon", "cable of", "/candidates")

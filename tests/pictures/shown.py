@@ -13,7 +13,7 @@ import yaml
 from service.api.asking import question
 from service.api.schemas.question import FitQuestion
 from service.domain.facts.question import ImpossibleQuestion, Question, StatedUnit
-from service.domain.fit.answer import Answer, answer
+from service.domain.fit.answer import Answer
 from service.domain.fit.mending import advice, new_boards
 from service.domain.terms import Means
 from service.pictures.content import Picture
@@ -23,6 +23,7 @@ from service.pictures.telling import fit_picture, unit_picture
 from service.usecases.units import agreement_of
 from service.words.language import LANGUAGES, Language
 from service.words.names import Names, named
+from tests.support.cases import answer
 from tests.trade.case_files import cases
 from tests.trade.shops import Shop, opened, shop
 

@@ -10,13 +10,14 @@ from typing import Any
 
 from service.api.asking import question
 from service.domain.catalogue.model import Catalogue
-from service.domain.fit.answer import Answer, answer
+from service.domain.fit.answer import Answer
 from service.domain.steps.merging import PlannedStep
 from tests.laws.cases import catalogue
 from tests.laws.engine import SCHEMA, compiled, records_of
 from tests.oracles.questions import Asked, Writer
 from tests.oracles.world import World
 from tests.oracles.worlds import WorldMaker
+from tests.support.cases import answer
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

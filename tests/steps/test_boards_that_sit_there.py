@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from service.domain.facts.question import Question, StatedBoard, StatedUnit
-from service.domain.fit.answer import Answer, answer
+from service.domain.fit.answer import Answer
 from service.domain.terms import Fit, Means
+from tests.support.cases import answer
 from tests.trade.shops import shop
 
 

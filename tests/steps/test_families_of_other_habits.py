@@ -12,10 +12,11 @@ from typing import Any
 import pytest
 
 from service.api.asking import question
-from service.domain.fit.answer import Answer, answer
+from service.domain.fit.answer import Answer
 from service.papers import check
 from tests.laws.engine import SCHEMA
 from tests.steps.plans import steps
+from tests.support.cases import answer
 from tests.trade.shops import opened
 
 TRADE = (Path(__file__).parents[1] / "catalogues/trade_practice.yaml").read_text(encoding="utf-8")

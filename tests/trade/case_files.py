@@ -27,7 +27,8 @@ import yaml
 from service.api.asking import question
 from service.api.schemas.question import FitQuestion
 from service.domain.facts.question import ImpossibleQuestion
-from service.domain.fit.answer import Answer, answer
+from service.domain.fit.answer import Answer
+from tests.support.cases import answer
 from tests.trade.shops import Shop, shop
 
 FOLDER = Path(__file__).parent / "cases"

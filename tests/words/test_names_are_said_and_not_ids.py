@@ -15,9 +15,9 @@ from service.api.asking import question
 from service.api.schemas.question import FitQuestion
 from service.demo.world import demo_catalogue, demo_events
 from service.domain.facts.question import ImpossibleQuestion
-from service.domain.fit.answer import answer
 from service.domain.ledger.event import Draft
 from tests.papers.documents import as_data, as_text
+from tests.support.cases import answer
 from tests.trade.case_files import cases
 from tests.trade.shops import CATALOGUES, Shop, opened
 from tests.words.said import Heard, phrases, sentences, whole

@@ -5,12 +5,10 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from service.domain.capability.comparing import Comparison
-from service.domain.catalogue.compiled import CompiledCatalogue
 from service.domain.cautions import Caution
 from service.domain.facts.case import Case, CaseFacts
-from service.domain.facts.gathering import NO_RECORDS, case_from
+from service.domain.facts.gathering import case_from
 from service.domain.facts.question import Question
-from service.domain.facts.records import Records
 from service.domain.facts.sources import Sources
 from service.domain.fit.asking import Ask
 from service.domain.fit.assumed import Assumed
@@ -93,18 +91,11 @@ def steps_told(conclusion: Conclusion, facts: CaseFacts) -> tuple[PlannedStep, .
     return () if facts.means is Means.CUSTOMER else conclusion.steps
 
 
-def answer(
-    compiled: CompiledCatalogue, question: Question, records: Records = NO_RECORDS, *, looked_up: bool = True
-) -> Answer:
-    """Answer a question of fit. `looked_up` is false for a caller that may not read the ledger.
+def answer_from(sources: Sources, question: Question) -> Answer:
+    """Answer a question of fit from sources that several may share.
 
     Raises ImpossibleQuestion (`facts.question`) for one that cannot be put.
     """
-    return answer_from(Sources(compiled=compiled, records=records, looked_up=looked_up), question)
-
-
-def answer_from(sources: Sources, question: Question) -> Answer:
-    """Answer a question from sources that several may share. Raises as `answer` does."""
     case = case_from(sources, question)
     return Answer(
         case=case,
