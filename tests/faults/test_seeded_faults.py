@@ -123,11 +123,13 @@ def test_the_same_tests_pass_without_a_fault(faults: list[Fault], package: Path)
 
 
 @pytest.mark.parametrize("fault", FAULTS, ids=NAMES)
-def test_the_text_of_a_fault_stands_in_the_code(fault: Fault) -> None:
+def test_a_fault_finds_its_text_and_its_test(fault: Fault) -> None:
     text = (ROOT / "service" / fault.module).read_text(encoding="utf-8")
     for old, new in {fault.old: fault.new, **fault.also}.items():
         assert text.count(old) == 1
         assert new != old
+    module, _, test = fault.caught_by.partition("::")
+    assert f"def {test.partition('[')[0]}(" in (ROOT / module).read_text(encoding="utf-8")
 
 
 def test_faults_are_of_all_kinds() -> None:
