@@ -194,7 +194,7 @@ class Table:
                     yield self.sitting(place, board, factory=False)
 
     def staying_ways(self, place: str, said: Said, hub: Hub, untouched: bool) -> Iterator[Sitting]:
-        assumed = self.said.usual and place not in self.said.changed
+        assumed = self.said.usual and place not in self.said.changed and not said.from_elsewhere
         made = [p for p in self.by_role[said.role] if self.is_factory(p, hub)] if assumed else []
         # A release that is known to be on the board runs on it.
         factory = [p for p in made if self.could_carry(p, said)]

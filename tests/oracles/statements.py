@@ -43,6 +43,9 @@ class Said:
     partner: str | None = None
     from_here: bool = False
     """It was last taken out of the unit that is asked about."""
+    from_elsewhere: bool = False
+    """Somebody says that it is a used one, of no model that anybody knows; or it is recorded in another unit,
+    or as taken out of one."""
 
     @property
     def binding_is_said(self) -> bool:
@@ -145,6 +148,9 @@ class Statements:
             release=read.get("release") or record.get("release") or claimed.get("release"),
             partner=record.get("partner"),
             from_here=self.serial is not None and self.serial in donors,
+            from_elsewhere="used" in (word(read), word(claimed))
+            or "donor" in record
+            or record.get("in_unit", self.serial) != self.serial,
         )
 
     def holds(self, read: Document, record: Document, claimed: Document) -> str | None:

@@ -64,6 +64,17 @@ def named(stated: StatedBoard, label: Decoded | Unreadable | None, record: Board
     return Named(stated, label, record, part)
 
 
+def came_from_elsewhere(named: Named, unit_serial: str | None) -> bool:
+    """Whether a board that sits in a unit is told, or recorded, not to be the one that the factory put there.
+    A label alone tells nothing: the factory's boards have labels too."""
+    if named.stated.second_hand:
+        return True
+    record = named.record
+    if record is None or record.in_unit == unit_serial is not None:
+        return False
+    return record.in_custody or record.sold or record.donor is not None or record.in_unit is not None
+
+
 class Draft(NamedTuple):
     """A board with all that is known of it alone; `pairing.finished` adds what depends on the others."""
 

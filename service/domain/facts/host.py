@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from service.domain.facts.board_case import Draft, Named, draft, find
+from service.domain.facts.board_case import Draft, Named, came_from_elsewhere, draft, find
 from service.domain.facts.identity import UnitFacts, unit_facts
 from service.domain.facts.placing import place_of, roles_of
 from service.domain.facts.question import ImpossibleQuestion, StatedBoard, StatedUnit
@@ -142,7 +142,7 @@ class _Seats:
 
     def _board(self, named: Named, place: Place) -> Draft:
         changed = self.unit.record is not None and place in self.unit.record.changed
-        assumed = self.assume and not changed
+        assumed = self.assume and not changed and not came_from_elsewhere(named, self.unit.serial)
         return draft(self.sources, named, place, self.unit.serial, proposed=False, assumed=assumed)
 
 

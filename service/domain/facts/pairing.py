@@ -35,7 +35,8 @@ class Company(NamedTuple):
         """A board with its pairing."""
         sits = board.proposed and board.place in self.sitting
         if sits:
-            board = board._replace(assumed=self.sitting[board.place].assumed, cases={})
+            as_made = self.sitting[board.place].assumed and not board.named.stated.second_hand
+            board = board._replace(assumed=as_made, cases={})
         pairing = self._pairing(board)
         if pairing is not Pairing.STAYS or board.introduced.values is not None:
             return board.case(pairing, board.introduced, sits=sits)
@@ -76,6 +77,8 @@ class Company(NamedTuple):
         assert self.unit is not None
         if serial is not None:
             return board.serial == serial
+        if board.named.stated.second_hand:
+            return False
         return board.named.record is None and not self._comes(board) and board.place not in self.unit.changed
 
     def _naming_place_changed(self) -> bool:

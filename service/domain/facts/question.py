@@ -46,6 +46,11 @@ class StatedBoard(NamedTuple):
         """Whether no witness says anything of it, so that the record and the label speak alone."""
         return self.claimed is NOTHING_STATED and self.read is NOTHING_STATED
 
+    @property
+    def second_hand(self) -> bool:
+        """Whether some witness says that it was programmed, for a model that nobody knows."""
+        return any(word.binding == "used" and word.bound_model is None for word in (self.claimed, self.read))
+
 
 class StatedUnit(NamedTuple):
     """The unit of the question."""

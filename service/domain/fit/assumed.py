@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
-from service.domain.facts.case import CaseFacts
+from service.domain.facts.case import BoardFacts, CaseFacts
 from service.domain.facts.records import BLANK
 from service.domain.fit.worlds import Row
 from service.domain.place import Place
@@ -33,10 +33,17 @@ def _of_row(facts: CaseFacts, row: Row) -> Iterator[Assumed]:
         board = facts.board_at(place)
         if board is None:
             yield _factory_board(row, place)
+        elif not board.proposed and _is_second_hand(board) and _binds(row, place):
+            yield Assumed(f"{place}.binding", "used", "withdrawn")
         elif board.assumed and board.binding.values is None and _binds(row, place):
             yield Assumed(f"{place}.binding", row.hub.model.id, "as_made")
         elif board.assumed and row.hub.model.id not in (board.binding.values or {row.hub.model.id}):
             yield Assumed(f"{place}.binding", _said(board.binding.values), "withdrawn")
+
+
+def _is_second_hand(board: BoardFacts) -> bool:
+    """Whether somebody says that it was programmed, and nobody for which model."""
+    return board.binding.values is None and BLANK in board.binding.without and not board.assumed
 
 
 def _factory_board(row: Row, place: Place) -> Assumed:
