@@ -82,7 +82,8 @@ def unknowns() -> Iterator[str]:
     yield f"unknown facts: {', '.join(table.facts)}"
 
     def anew() -> None:
-        worlds.cells_of.cache_clear()
+        worlds.few_cells.cache_clear()
+        worlds.many_cells.cache_clear()
         conclude.cache_clear()
         conclude(case_of(compiled, question).facts)
 

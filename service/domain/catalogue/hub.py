@@ -119,8 +119,9 @@ class Hub:
         listed = self._listed.get(number)
         if listed is None:
             reach = self.owner.reached.get(number)
-            listed = reach is not None and reach.covers(self.serial_cell, self.date_cell)
-            self._listed[number] = listed
+            if reach is None:
+                return False  # and not kept: there are thousands of such parts, and thousands of hubs
+            listed = self._listed[number] = reach.covers(self.serial_cell, self.date_cell)
         return listed
 
     def sells(self, number: PartNumber) -> bool:

@@ -31,6 +31,8 @@ from service.domain.terms import BindingPolicy, PartNumber, RoleId
 ONLY_NO = frozenset({NO})
 MAX_CELLS = 100_000
 """At most so many boards over all hubs and places; past it the answer is `cannot_tell`, `bound_exceeded`."""
+FEW = 16
+"""Up to so many boards in a place are kept for thousands of facts: one takes 0.7 KB with its findings."""
 
 
 class BoundExceeded(Exception):
@@ -124,12 +126,29 @@ def rows(facts: CaseFacts) -> list[Row]:
     return table
 
 
-@lru_cache(maxsize=BOARDS_KEPT)
 def cells_of(hub: Hub, board: BoardFacts, beside: Beside) -> Cells:
     """The boards that these facts leave possible in a hub, each judged by the rules.
 
     Kept for equal facts: the untouched places of a machine are the same from question to question.
     """
+    found = few_cells(hub, board, beside)
+    return many_cells(hub, board, beside) if found is None else found
+
+
+@lru_cache(maxsize=BOARDS_KEPT)
+def few_cells(hub: Hub, board: BoardFacts, beside: Beside) -> Cells | None:
+    """The same; None where there are too many of them to be kept along with thousands of others."""
+    found = _worked_out(hub, board, beside)
+    return found if len(found.cells) <= FEW else None
+
+
+@lru_cache(maxsize=32)
+def many_cells(hub: Hub, board: BoardFacts, beside: Beside) -> Cells:
+    """The same, for one question and a few after it: a megabyte each where a catalogue has 500 models."""
+    return _worked_out(hub, board, beside)
+
+
+def _worked_out(hub: Hub, board: BoardFacts, beside: Beside) -> Cells:
     cells = tuple(_cell(hub, found) for found in boards(hub, board, beside))
     mask = _mask(cells)
     binds = any(hub.parts[cell.board.part].binding is not BindingPolicy.FREE for cell in cells)
@@ -163,9 +182,18 @@ def _untouched(place: Place, assume: bool, pairing: Pairing) -> BoardFacts:
     return board_facts(place, False, *(NOTHING_KNOWN,) * 5, pairing, assume)
 
 
-@lru_cache(maxsize=1_024)
 def _untouched_cells(hub: Hub, assume: bool, pairing: Pairing, beside: Beside) -> Mapping[Place, Cells]:
     """What all places of a hub may hold while nothing is said of them."""
+    return _as_made(hub, pairing, beside) if assume else _in_all_places(hub, False, pairing, beside)
+
+
+@lru_cache(maxsize=1_024)
+def _as_made(hub: Hub, pairing: Pairing, beside: Beside) -> Mapping[Place, Cells]:
+    """The same as the factory left them: few boards, so that they are kept for a thousand hubs."""
+    return _in_all_places(hub, True, pairing, beside)
+
+
+def _in_all_places(hub: Hub, assume: bool, pairing: Pairing, beside: Beside) -> Mapping[Place, Cells]:
     found = ((place, untouched(hub, assume, place, pairing)) for place in hub.places)
     return {place: cells_of(hub, board, beside) for place, board in found if board is not None}
 
