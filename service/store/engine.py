@@ -41,8 +41,7 @@ def open_engine(url: str, *, pool_size: int = 8) -> Engine:
         case "sqlite":
             return sqlite_engine(target, pool_size=pool_size, lock_timeout_ms=LOCK_TIMEOUT_MS)
         case "postgresql":
-            # Its driver is a good part of what a start has to load, and nothing to a ledger in a file.
-            from service.store.postgresql import postgresql_engine  # noqa: PLC0415
+            from service.store.postgresql import postgresql_engine  # noqa: PLC0415 - its driver is a good part of a start, and nothing to a ledger in a file
 
             target = target.set(drivername="postgresql+psycopg")
             return postgresql_engine(target, pool_size=pool_size, lock_timeout_ms=LOCK_TIMEOUT_MS)
