@@ -34,6 +34,7 @@ VARIANTS: Mapping[str, str] = {
     "removed_unread": "A {board} whose serial could not be read was taken out of the {unit}.",
     "found_in_unit": "The {board} turned up in the {unit}, and is under query until it is clear how it got there.",
     "tested_failed": "The {board} failed its test.",
+    "sale_checked_unrecorded": "Whether a board with the serial {label} may be sold was asked, and answered by sale check {check}. Nothing is recorded of such a board.",
     "exposed_perhaps": "The {board} may have been exposed to {cause}.",
 }
 """The first sentence where the plain one would say too much or too little."""

@@ -45,7 +45,7 @@ def _word(words: Mapping[str, str], code: str | None, names: Names) -> str:
     return names.language.say(words[code]) if code else ""
 
 
-PLAIN = ("amount", "placed", "evidence", "check", "withdraws", "reason", "holds", "release")
+PLAIN = ("amount", "placed", "evidence", "check", "label", "withdraws", "reason", "holds", "release")
 """Fields that are told as they are."""
 
 NAMED: Mapping[str, Callable[[Data, Names], str]] = {
@@ -77,20 +77,20 @@ def _bound_to(data: Data) -> tuple[str, ...]:
     return (model,) if model else ()
 
 
+_SAID_OTHERWISE: Mapping[str, tuple[str, Callable[[Data], bool]]] = {
+    "read_out": ("read_out_in_unit", lambda data: "unit" in data),
+    "removed": ("removed_unread", lambda data: "board" not in data),
+    "found": ("found_in_unit", lambda data: "unit" in data),
+    "tested": ("tested_failed", lambda data: not data["passed"]),
+    "exposed": ("exposed_perhaps", lambda data: not data.get("certain", True)),
+    "sale_checked": ("sale_checked_unrecorded", lambda data: "label" in data),
+}
+"""By kind, which other first sentence it may have, and when."""
+
+
 def _variant(kind: str, data: Data) -> str | None:
-    match kind:
-        case "read_out" if "unit" in data:
-            return "read_out_in_unit"
-        case "removed" if "board" not in data:
-            return "removed_unread"
-        case "found" if "unit" in data:
-            return "found_in_unit"
-        case "tested" if not data["passed"]:
-            return "tested_failed"
-        case "exposed" if not data.get("certain", True):
-            return "exposed_perhaps"
-        case _:
-            return None
+    variant, applies = _SAID_OTHERWISE.get(kind, (None, None))
+    return variant if applies is not None and applies(data) else None
 
 
 def _details(kind: str, data: Data) -> Iterator[str]:

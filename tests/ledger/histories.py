@@ -128,7 +128,12 @@ events = st.one_of(
         either,
         _with(placed=numbers, confirmed_by=st.just("owner"), evidence=st.just("letter on file")),
     ),
-    _told("sale_checked", board, _with(check=st.just("check-1")), _maybe(unit=units)),
+    _told(
+        "sale_checked",
+        st.one_of(board, _with(label=st.just("B9"))),
+        _with(check=st.just("check-1")),
+        _maybe(unit=units),
+    ),
     _told("sold", board, _maybe(unit=units, check=st.just("check-1"), customer=st.just("customer-7"))),
     _told("returned", board, descriptions),
     _told("scrapped", either),

@@ -5,12 +5,13 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from sqlalchemy import select
+from sqlalchemy import Connection, select
 
-from service.store.engine import reading
+from service.store.engine import reading, snapshot
 from service.store.ledger import events_after
 from service.store.sale_checks import kept_check
-from service.store.tables import SALE_CHECKS
+from service.store.tables import BOARDS, SALE_CHECKS
+from service.store.verifying import verified
 from service.usecases.caller import Scope
 from tests.api.problem_shape import places, problem_of
 from tests.sale.tills import BOARD, DONOR, UNIT, Till, other_till
@@ -66,6 +67,28 @@ def test_the_ledger_tells_of_it(one_till: Till) -> None:
         last = events_after(connection, 0)[-1]
     assert last.kind == "sale_checked"
     assert last.data == {"board": BOARD, "check": answer["id"], "unit": UNIT}
+
+
+@pytest.mark.parametrize("serial", ["4711-MISREAD", "TBM4124380002E"])
+def test_asking_about_a_serial_that_nobody_recorded_makes_no_board_of_it(one_till: Till, serial: str) -> None:
+    """It may be mistyped, or of a board that was never here. The check leaves its trace all the same."""
+    answer = one_till.check(board={"serial": serial, "claimed": {"part": "MN-4100"}}, brought=True)
+    written = answer["board"]["serial"]
+    with reading(one_till.engine) as connection:
+        last = events_after(connection, 0)[-1]
+        kept = kept_check(connection, answer["id"])
+        states = boards_in(connection)
+    assert (last.kind, last.data["label"], last.subjects) == ("sale_checked", written, ())
+    assert kept is not None
+    assert (kept.board, kept.seq) == (written, last.seq)
+    assert written not in states
+    assert "board.record" in kept.read_set["absent"]
+    with snapshot(one_till.engine) as connection:
+        assert list(verified(connection)) == []
+
+
+def boards_in(connection: Connection) -> set[str]:
+    return set(connection.execute(select(BOARDS.c.serial)).scalars())
 
 
 def test_what_it_was_decided_from_is_kept_with_it(till: Till) -> None:

@@ -9,6 +9,7 @@ from service.words.step_texts import MEANINGS as STEPS
 
 FIELDS: Mapping[str, str] = {
     "board": "The board's serial, as read from its label: case, spaces and dashes don't matter.",
+    "label": "The serial that was asked about, where nothing is recorded of such a board.",
     "unit": "The unit's serial, as read from its plate: case, spaces and dashes don't matter.",
     "into": "The plate serial that the maker issued for the unit as it is now.",
     "role": "The role of the place. Left out, it is the board's own.",

@@ -206,9 +206,18 @@ HOLD_LIFTED = Shape(
 """`placed` is the number of the event that placed the hold."""
 
 SALE_CHECKED = Shape(
-    {"board": _must(FieldType.BOARD), "unit": _NAMED_UNIT, "check": _must(FieldType.NAME)},
+    {
+        "board": _may(FieldType.BOARD),
+        "label": _may(FieldType.SERIAL),
+        "unit": _NAMED_UNIT,
+        "check": _must(FieldType.NAME),
+    },
+    (checks.exactly_one("board", "label"),),
 )
-"""The till asked whether the board may be sold; `check` is the answer's id, `unit` the customer's."""
+"""The till asked whether the board may be sold; `check` is the answer's id, `unit` the customer's.
+
+`label` is the serial of a board of which nothing is recorded: asking is nothing that happens to a board, and
+the serial may be misread."""
 
 SOLD = Shape(
     {

@@ -80,7 +80,8 @@ def _keep(
     answer: Mapping[str, Any],
 ) -> None:
     mentioned = {"unit": found.unit} if found.unit else {}
-    data = {"board": found.board, "check": made.id, **mentioned}
+    # A serial that nobody has recorded may be misread, and asking makes no board of it.
+    data = {"board" if found.told_of else "label": found.board, "check": made.id, **mentioned}
     draft = Draft(kind=EventKind.SALE_CHECKED, occurred_at=made.made_at, data=data)
     (event,) = append(connection, [draft])
     keep_check(

@@ -69,6 +69,8 @@ class Looked:
         donors = {self.record.donor} if self.record and self.record.donor else set()
         self.donors = gather(connection, (), donors, question.as_of).units
         told = history(connection, Subject(SubjectKind.BOARD, self.board))
+        self.told_of = bool(told)
+        """Whether the ledger speaks of the board at all, today."""
         self.events = [e for e in told if question.as_of is None or e.recorded_at <= question.as_of]
 
     @property
