@@ -50,6 +50,8 @@ def test_a_unit_is_decoded_and_its_places_are_told_with_where_they_are(client: F
     unit = get(client, f"/v1/units/{s.CUSTOMER_PLOVER_40}")
     assert unit["models"] == ["plover-40"]
     assert unit["decoded"]["fields"]["year"] == ["2023"]
+    assert unit["decoded"]["printed"].split(" ")[0] == "TM"
+    assert unit["decoded"]["printed"].replace(" ", "") == unit["serial"]
     assert unit["made"] == unit["decoded"]["made"]
     places = [(board["role"], board.get("place")) for board in unit["boards"]]
     assert ("bumper", "left") in places

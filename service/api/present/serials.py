@@ -6,12 +6,13 @@ from collections.abc import Iterable
 from datetime import date
 from typing import Any
 
-from service.domain.serials import Decoded, Unreadable
+from service.domain.catalogue.model import Catalogue
+from service.domain.serials import Decoded, Scheme, Unreadable, format_serial
 
 
-def decoded(found: Decoded | Unreadable) -> dict[str, Any]:
-    """A reading of a serial."""
-    return _readable(found) if isinstance(found, Decoded) else _unreadable(found)
+def decoded(found: Decoded | Unreadable, catalogue: Catalogue) -> dict[str, Any]:
+    """A reading of a serial by the schemes of a catalogue."""
+    return _readable(found, catalogue.schemes) if isinstance(found, Decoded) else _unreadable(found)
 
 
 def spans(made: Iterable[tuple[date, date]]) -> list[dict[str, str]]:
@@ -19,10 +20,13 @@ def spans(made: Iterable[tuple[date, date]]) -> list[dict[str, str]]:
     return [{"first": first.isoformat(), "last": last.isoformat()} for first, last in made]
 
 
-def _readable(found: Decoded) -> dict[str, Any]:
+def _readable(found: Decoded, schemes: Iterable[Scheme]) -> dict[str, Any]:
+    # A catalogue that was published a moment ago may not have the scheme any more.
+    own = [scheme for scheme in schemes if scheme.id == found.scheme]
     return {
         "readable": True,
         "scheme": found.scheme,
+        **{"printed": format_serial(scheme, found.serial) for scheme in own},
         "fields": {name: sorted(str(value) for value in values) for name, values in found.fields.items()},
         "models": sorted(found.models),
         "parts": sorted(found.parts),

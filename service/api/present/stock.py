@@ -41,7 +41,7 @@ def destinations(catalogue: Catalogue, of: Destinations, wording: Wording, calle
 def candidates(catalogue: Catalogue, of: Candidates, wording: Wording) -> dict[str, Any]:
     """A page of boards in stock, without the cursor."""
     return {
-        "unit": identity(of.unit),
+        "unit": identity(catalogue, of.unit),
         **place(of.place),
         **({} if of.items else {"summary": wording.no_candidate(of.none)}),
         "items": [_candidate(catalogue, each, wording) for each in of.items],

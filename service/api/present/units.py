@@ -40,7 +40,7 @@ def unit(catalogue: Catalogue, of: KnownUnit, wording: Wording, caller: Caller) 
     about = plain_answer(of.answer, wording)
     capabilities = of.answer.capabilities
     return {
-        **identity(of.facts),
+        **identity(catalogue, of.facts),
         "agreement": of.agreement.value,
         **{name: about[name] for name in KEPT if name in about},
         **({"if_it_refuses": if_it_refuses(catalogue, of.advice, wording, candidates)} if of.advice else {}),
@@ -56,11 +56,11 @@ def _candidates(unit: str, of: Place) -> str:
     return f"/v1/units/{quote(unit, safe='')}/candidates?{urlencode(place(of))}"
 
 
-def identity(of: UnitFacts) -> dict[str, Any]:
+def identity(catalogue: Catalogue, of: UnitFacts) -> dict[str, Any]:
     """Which unit it is."""
     shown: dict[str, Any] = {"serial": of.serial, "recorded": of.record is not None}
     if of.plate is not None:
-        shown["decoded"] = decoded(of.plate)
+        shown["decoded"] = decoded(of.plate, catalogue)
     shown["models"] = sorted(of.model.values or ())
     shown["identity_conflict"] = of.identity_conflict
     if of.market.values and of.market.certain:
@@ -78,7 +78,7 @@ def board(catalogue: Catalogue, of: KnownBoard, caller: Caller) -> dict[str, Any
     shown: dict[str, Any] = {
         "serial": of.label.serial,
         "recorded": of.record is not None,
-        "decoded": decoded(of.label),
+        "decoded": decoded(of.label, catalogue),
         "parts": [
             {"number": part.number, "name": part.name, "role": part.role}
             for part in (catalogue.parts[number] for number in of.parts if number in catalogue.parts)

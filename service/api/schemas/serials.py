@@ -44,6 +44,12 @@ class DecodedOut(Out):
     scheme = a_text(
         "The scheme that reads it, or comes nearest.", longest=64, required=False, example="tillmoor-unit"
     )
+    printed = a_text(
+        "It as the label prints it, to compare with.",
+        longest=128,
+        required=False,
+        example="TM PL 2240 0018 8",
+    )
     fields_read = fields.Dict(
         data_key="fields",
         keys=fields.String(metadata={"maxLength": 64}),

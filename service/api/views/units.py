@@ -90,7 +90,7 @@ def get_unit_parts(shop: Shop, caller: Caller, query: dict[str, Any], serial: st
     model = ModelId(next(iter(models))) if len(models) == 1 else None
     look_first = {"look_first": present_parts.look_first(names, found.shared)} if found.shared else {}
     data = {
-        "unit": present.identity(found.facts),
+        "unit": present.identity(compiled.catalogue, found.facts),
         **look_first,
         "functions": present_parts.functions(found.functions, names),
         "items": [
