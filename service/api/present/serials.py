@@ -22,11 +22,11 @@ def spans(made: Iterable[tuple[date, date]]) -> list[dict[str, str]]:
 
 def _readable(found: Decoded, schemes: Iterable[Scheme]) -> dict[str, Any]:
     # A catalogue that was published a moment ago may not have the scheme any more.
-    own = [scheme for scheme in schemes if scheme.id == found.scheme]
+    own = next((scheme for scheme in schemes if scheme.id == found.scheme), None)
     return {
         "readable": True,
         "scheme": found.scheme,
-        **{"printed": format_serial(scheme, found.serial) for scheme in own},
+        **({"printed": format_serial(own, found.serial)} if own else {}),
         "fields": {name: sorted(str(value) for value in values) for name, values in found.fields.items()},
         "models": sorted(found.models),
         "parts": sorted(found.parts),
