@@ -101,7 +101,7 @@ def create_app(
         app.register_blueprint(blueprint)
     every_request.register(app)
     handlers.register(app)
-    app.register_blueprint(document.blueprint(described))
+    app.register_blueprint(DOCUMENT)
     app.register_blueprint(docs.blueprint())
     app.register_blueprint(metrics.blueprint(seeing.metrics, shop))
     guard.register(app, access)
@@ -119,3 +119,7 @@ def described() -> dict[str, Any]:
     for blueprint in BLUEPRINTS:
         api.register_blueprint(blueprint)
     return api.document()
+
+
+DOCUMENT = document.blueprint(described)
+"""One for all apps of the process: they have one document, and it is made once."""
