@@ -72,7 +72,9 @@ NAMES = [f"{at} {fault.module.stem}" for at, fault in enumerate(FAULTS)]
 @pytest.fixture
 def package(tmp_path: Path) -> Path:
     """A copy of the package."""
-    return Path(shutil.copytree(ROOT / "service", tmp_path / "service"))
+    # Bytecode that another test writes meanwhile is there under such a name until it is whole.
+    unfinished = shutil.ignore_patterns("*.pyc.*")
+    return Path(shutil.copytree(ROOT / "service", tmp_path / "service", ignore=unfinished))
 
 
 def outcome(package: Path, tests: Iterable[str]) -> tuple[int, str]:
