@@ -7,10 +7,11 @@ from typing import Any
 
 from flask import Flask, Request, Response
 from flask.sessions import NullSession, SessionInterface, SessionMixin
+from werkzeug.routing import MapAdapter
 
 from service.api.access import cors, guard
 from service.api.access.guard import Access
-from service.api.calling import EXTENSION
+from service.api.calling import EXTENSION, Asked
 from service.api.document.build import DescribedApi
 from service.api.edge import every_request
 from service.api.edge.reply import Answered
@@ -69,8 +70,30 @@ class NoSessions(SessionInterface):
 class Service(Flask):
     """Flask without what this service has no use for."""
 
+    request_class = Asked
     response_class = Answered
     session_interface = NoSessions()
+
+    def create_url_adapter(self, request: Request | None) -> MapAdapter | None:
+        """What finds the operation. All hosts have the same ones, so no host is taken apart; and since none
+        of them redirects, none is named."""
+        if request is None:
+            return None
+        query, method = request.environ.get("QUERY_STRING", ""), request.method
+        return MapAdapter(
+            self.url_map, "", request.root_path or "/", "", request.scheme, request.path, method, query
+        )
+
+    def preprocess_request(self) -> None:
+        """Look at a request. Only the app has hooks, and they raise what they refuse."""
+        for look in self.before_request_funcs.get(None, ()):
+            look()
+
+    def process_response(self, response: Response) -> Response:
+        """Complete a response: only the app has hooks, and they leave it the same one."""
+        for complete in self.after_request_funcs.get(None, ()):
+            complete(response)
+        return response
 
     def ensure_sync(self, func: Callable[..., Any]) -> Callable[..., Any]:
         """No view and no hook is a coroutine, so none is looked at again with every request."""

@@ -6,11 +6,11 @@ from collections.abc import Callable, Mapping, Sequence
 from functools import wraps
 from typing import Any
 
-from flask import Response, current_app, request
+from flask import Response, current_app
 from flask_smorest import Blueprint
 from marshmallow import Schema
 
-from service.api.calling import caller, shop
+from service.api.calling import asked, caller, shop
 from service.api.document.responses import operation_responses
 from service.api.document.security import security
 from service.api.edge import repeating
@@ -91,15 +91,15 @@ def _served(
 ) -> Callable[..., Response]:
     @wraps(view)
     def serve(**path: str) -> Response:
-        asked = request._get_current_object()  # type: ignore[attr-defined] # noqa: SLF001 - its documented way
-        media = media_type(asked.environ.get("HTTP_ACCEPT"), offers)
-        asking = caller()
-        read = [from_query(asked, query)]
-        sent = sent_body(asked, current_app.config["MAX_BODY_BYTES"]) if body is not None else None
-        repeat = [repeat_of(asked, sent)] if stores else []
+        found = asked()
+        media = media_type(found.environ.get("HTTP_ACCEPT"), offers)
+        asking = caller(found)
+        read = [from_query(found, query)]
+        sent = sent_body(found, current_app.config["MAX_BODY_BYTES"]) if body is not None else None
+        repeat = [repeat_of(found, sent)] if stores else []
         if body is not None:
             read.append(from_body(sent, body))
-        found = {name: path_text(name, value) for name, value in path.items()}
-        return respond(view(shop(), asking, *read, *repeat, **found), asked, media, asking.language)
+        placed = {name: path_text(name, value) for name, value in path.items()}
+        return respond(view(shop(), asking, *read, *repeat, **placed), found, media, asking.language)
 
     return serve

@@ -6,7 +6,7 @@ from dataclasses import replace
 from datetime import datetime
 from typing import cast
 
-from flask import current_app, g, request
+from flask import Request, current_app, request
 
 from service.api.edge.languages import lookup
 from service.domain.catalogue.compiled import CompiledCatalogue
@@ -15,6 +15,18 @@ from service.usecases.shop import Shop
 from service.words.language import LANGUAGES, SOURCE
 
 EXTENSION = "boardfit"
+
+
+class Asked(Request):
+    """A request, and who it is from."""
+
+    caller: Caller
+    """The holder of the key, whom the guard let in."""
+
+
+def asked() -> Asked:
+    """The request that is being answered: itself, and not what looks for it with each thing it is asked."""
+    return cast("Asked", request._get_current_object())  # type: ignore[attr-defined] # noqa: SLF001 - its documented way
 
 
 def shop() -> Shop:
@@ -42,8 +54,7 @@ class _Held:
         return self.now() if moment is None else self._made.catalogue_at(moment)
 
 
-def caller() -> Caller:
-    """Who asks: the holder of the key, whom the guard let in, with the language that the call accepts."""
-    admitted = cast("Caller", g.caller)
-    code = lookup(request.environ.get("HTTP_ACCEPT_LANGUAGE", ""), LANGUAGES, SOURCE)
-    return admitted if code == admitted.language else replace(admitted, language=code)
+def caller(of: Asked) -> Caller:
+    """Who asks, with the language that the call accepts."""
+    code = lookup(of.environ.get("HTTP_ACCEPT_LANGUAGE", ""), LANGUAGES, SOURCE)
+    return of.caller if code == of.caller.language else replace(of.caller, language=code)

@@ -10,11 +10,12 @@ import time
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
-from flask import Flask, Request, g, request
+from flask import Flask, Request
 
 from service.api.access import refusals
 from service.api.access.addresses import Network, asks_from
 from service.api.access.rates import Rates
+from service.api.calling import asked
 from service.api.seeing.seen import SEEN
 from service.store.keyring import Keyring
 from service.usecases.admitting import Admission, KeyRefused, admit
@@ -46,17 +47,17 @@ def register(app: Flask, access: Access) -> None:
 
     @app.before_request
     def guard() -> None:
-        asked = request._get_current_object()  # type: ignore[attr-defined] # noqa: SLF001 - its documented way
+        found = asked()
         # An address that does not exist has no secrets, and a preflight cannot carry a key.
-        if asked.endpoint is None or asked.method == "OPTIONS":
+        if found.endpoint is None or found.method == "OPTIONS":
             return
-        if _KEY_IN_QUERY.search(asked.query_string):
+        if _KEY_IN_QUERY.search(found.query_string):
             raise refusals.key_in_query()
-        scope = needed[asked.endpoint]
-        if scope is None or (asked.endpoint == METRICS and asks_from(asked, access.watchers)):
-            g.caller = NOBODY
+        scope = needed[found.endpoint]
+        if scope is None or (found.endpoint == METRICS and asks_from(found, access.watchers)):
+            found.caller = NOBODY
         else:
-            g.caller = _admitted(access, asked, scope)
+            found.caller = _admitted(access, found, scope)
 
 
 def _admitted(access: Access, asked: Request, scope: Scope) -> Caller:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from flask import Flask, request
+from flask import Flask
 
+from service.api.calling import asked
 from service.api.problems import Problem
 from service.api.seeing.seen import SEEN
 
@@ -13,9 +14,9 @@ def register(app: Flask) -> None:
 
     @app.before_request
     def start() -> None:
-        asked = request._get_current_object()  # type: ignore[attr-defined] # noqa: SLF001 - its documented way
-        asked.environ[SEEN].endpoint = asked.endpoint
-        _check_path(asked.environ.get("PATH_INFO", ""))
+        found = asked()
+        found.environ[SEEN].endpoint = found.endpoint
+        _check_path(found.environ.get("PATH_INFO", ""))
 
 
 def _check_path(raw: str) -> None:

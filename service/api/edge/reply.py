@@ -109,11 +109,13 @@ def respond(reply: Reply, request: Request, media: str, language: str) -> Respon
 
 
 def _full(reply: Reply, media: str, language: str, encoded: bytes, headers: Mapping[str, str]) -> Response:
+    body = encoded if media == JSON else reply.text().encode()
     told = [
         ("Content-Type", "text/plain; charset=utf-8" if media == TEXT else media),
         ("Vary", VARIES),
         ("Content-Language", language),
         *reply.headers.items(),
         *headers.items(),
+        ("Content-Length", str(len(body))),
     ]
-    return Answered(encoded if media == JSON else reply.text(), status=reply.status, headers=told)
+    return Answered([body], status=reply.status, headers=told)
