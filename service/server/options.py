@@ -55,5 +55,6 @@ def options(settings: Settings) -> dict[str, Any]:
         "on_exit": on_exit,
         "loglevel": settings.log_level,
         "logconfig_dict": configuration(settings.log_level),
+        "logger_class": "service.server.course.Course",
         **({"worker_tmp_dir": str(MEMORY)} if MEMORY.is_dir() else {}),
     }
