@@ -13,6 +13,8 @@ WARM_UP = 1 / 3
 """Of the time: connections are made, and what is remembered of single boards comes to its bound."""
 LEAK = 100.0
 """Bytes that a worker may grow by with a request: 10 MB in the 100,000 that it lives for."""
+MOST = 150
+"""MiB that a worker may hold of its own."""
 ENOUGH = 5_000
 """Requests to a worker after the warm-up, below which no slope is believed."""
 MORE_FILES = 8
@@ -60,6 +62,8 @@ def _of_answers(outcome: Outcome) -> Iterator[Verdict]:
 
 def _of_memory(outcome: Outcome) -> Iterator[Verdict]:
     """The line through a worker's own memory after the warm-up, as bytes for each request to it."""
+    most = max((each.memory for each in outcome.samples), default=0) / 2**20
+    yield Verdict("memory at most", most <= MOST, f"{most:.1f} MiB; at most {MOST}")
     rate = len(outcome.seen.entries) / outcome.seconds / outcome.workers
     for turn, pid in enumerate(sorted({each.pid for each in outcome.samples}), 1):
         mine = [each for each in outcome.samples if each.pid == pid]

@@ -16,9 +16,9 @@ from service.cli.progress import shown
 from tests.endurance import books
 from tests.endurance.asking import Answer, event
 from tests.endurance.holding import receive
-from tests.soak import ledger, replica, saturation
+from tests.soak import ledger, replica, saturation, variety
 from tests.soak.clients import Client, Written
-from tests.soak.judging import LEAK, verdicts
+from tests.soak.judging import LEAK, MOST, verdicts
 from tests.soak.processes import Moment, Sample
 from tests.soak.running import Options, Outcome, a_served_shop, soak
 from tests.soak.seen import Entry, Seen
@@ -54,14 +54,14 @@ def after(seconds: float) -> Callable[[], bool]:
     return over
 
 
-def an_hour(*, leak: float = 0.0, slower: float = 1.0, dearer: float = 1.0) -> Outcome:
+def an_hour(*, holds: float = 90, leak: float = 0.0, slower: float = 1.0, dearer: float = 1.0) -> Outcome:
     """Figures as an hour may bring them; the rest of each is chance."""
     random, outcome = Random(1), Outcome(Seen(), seconds=HOUR, samples=[], moments=[])
     for at in range(0, HOUR, 10):
         share = at / HOUR
         for worker in (1, 2):
             asked = at * RATE
-            memory = 90 * MEBI + leak * asked + random.gauss(0, MEBI / 4)
+            memory = holds * MEBI + leak * asked + random.gauss(0, MEBI / 4)
             cpu = asked * 0.004 * (1 + (dearer - 1) * share)
             outcome.samples.append(Sample(at, worker, int(memory), 2 * int(memory), 30, 10, cpu))
         outcome.moments.append(Moment(at, 2 * at, at, 12))
@@ -86,10 +86,11 @@ def test_a_quiet_hour_holds() -> None:
     ("grows", "names"),
     [
         ({"leak": 2 * LEAK}, {"memory of worker 1", "memory of worker 2"}),
+        ({"holds": MOST}, {"memory at most"}),
         ({"slower": 9}, {"median"}),
         ({"dearer": 2}, {"processor time a request"}),
     ],
-    ids=["leak", "slower", "dearer"],
+    ids=["leak", "much", "slower", "dearer"],
 )
 def test_what_grows_is_told(grows: dict[str, float], names: set[str]) -> None:
     assert failing(an_hour(**grows)) == names
@@ -133,6 +134,11 @@ def test_saturation_is_measured(tmp_path: Path, capsys: pytest.CaptureFixture[st
     assert fit.endswith("0 failed")
     assert events.endswith("0 failed")
     assert ratio.startswith("p99 at half of saturation")
+
+
+@pytest.mark.deep
+def test_what_is_remembered_comes_to_its_bound(tmp_path: Path) -> None:
+    assert max(variety.held(tmp_path, 2_000)) < MOST
 
 
 @pytest.mark.deep
