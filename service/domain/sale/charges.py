@@ -9,6 +9,7 @@ from service.domain.catalogue.model import Part, SaleTerms
 from service.domain.fit.answer import Answer
 from service.domain.quote.quoting import Charge, LineKind, Prices, Quote, Tax, quote
 from service.domain.sale.situation import Situation
+from service.domain.sale.work import Work
 from service.domain.terms import Cause, Fit, Programming, StepKind, Who
 
 MINUTES_AN_HOUR = 60
@@ -62,13 +63,15 @@ def _companions(found: Situation, part: Part) -> Iterator[Charge]:
 
 
 def _work(found: Situation, terms: SaleTerms) -> Iterator[Charge]:
-    """Programming and labour, where there is a machine and the work is needed."""
+    """Programming and labour, where there is a machine and the board needs the work: what the machine needs
+    whatever is sold is told as a condition, and is no part of this sale."""
     if not found.question.model_named:
         return
-    answer = found.judged[0].worked
-    if answer.fit is Fit.YES and answer.programming is Programming.NEEDED:
+    judged = found.judged[0]
+    answer, work = judged.worked, judged.work
+    if answer.fit is Fit.YES and answer.programming is Programming.NEEDED and _takes_tool(work):
         yield Charge(kind=LineKind.PROGRAMMING, quantity=1, unit_price=terms.programming_fee)
-        minutes = _bench_minutes(answer)
+        minutes = _bench_minutes(work)
     else:
         minutes = _reading_minutes(answer) if found.question.brought else 0
     if minutes:
@@ -77,9 +80,15 @@ def _work(found: Situation, terms: SaleTerms) -> Iterator[Charge]:
         )
 
 
-def _bench_minutes(answer: Answer) -> int:
+def _takes_tool(work: Work) -> bool:
+    """Whether the board takes the tool; where the machine needs nothing of its own, whatever needs it is the
+    board's, also while no plan can be told."""
+    return work.sale_programs or not work.of_machine
+
+
+def _bench_minutes(work: Work) -> int:
     """The most minutes of all that the owner does not do."""
-    procedures = [planned.step.procedure for planned in answer.conclusion.steps]
+    procedures = [planned.step.procedure for planned in work.of_sale]
     return sum(procedure.minutes[1] for procedure in procedures if procedure.who is not Who.OWNER)
 
 

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from service.domain.fit.answer import Answer
 from service.domain.sale.ground import Ground, ground
+from service.domain.sale.judging import Judgement
 from service.domain.sale.question import Asked
 from service.domain.sale.situation import Situation
 from service.domain.sale.warranty import WarrantyState
+from service.domain.steps.merging import PlannedStep
 from service.domain.terms import BindingPolicy, Fit, Programming, StepKind, Who
 
 
@@ -49,19 +53,19 @@ def own_board_terms(found: Situation) -> Ground | None:
 
 def programming_needed(found: Situation) -> Ground | None:
     """It does not run before it is programmed."""
-    answers = _fitting(found)
-    needed = {answer.programming for answer in answers} & {Programming.NEEDED, Programming.UNKNOWN}
-    if not needed:
+    judged = [each for each in found.judged if each.worked.fit is Fit.YES]
+    programming = [_programming(each) for each in judged]
+    if not {Programming.NEEDED, Programming.UNKNOWN} & set(programming):
         return None
-    who = {
-        planned.step.procedure.who
-        for answer in answers
-        for planned in answer.conclusion.steps
-        if planned.step.procedure.tool and planned.step.kind is not StepKind.READ_OUT
-    }
-    certain = all(answer.programming is Programming.NEEDED for answer in answers)
+    certain = all(each is Programming.NEEDED for each in programming)
     code = "programming_needed" if certain else "programming_possible"
-    return ground(code, who=sorted(who or {Who.DEALER}))
+    return ground(code, who=_workers(step for each in judged for step in each.work.of_sale))
+
+
+def machine_needs_programming(found: Situation) -> Ground | None:
+    """The boards that stay in the machine have to be programmed whatever is sold: no part of this sale."""
+    steps = [step for each in found.judged if found.question.model_named for step in each.work.of_machine]
+    return ground("machine_needs_programming", who=_workers(steps)) if steps else None
 
 
 def binds_permanently(found: Situation) -> Ground | None:
@@ -114,6 +118,18 @@ def campaign_asked(found: Situation) -> Ground | None:
     return ground("campaign_asked", campaign=(campaign.id for campaign in found.campaigns))
 
 
+def _programming(of: Judgement) -> Programming:
+    """Whether the board itself has to be programmed there."""
+    work = of.work
+    return Programming.NONE if work.of_machine and not work.sale_programs else of.worked.programming
+
+
+def _workers(steps: Iterable[PlannedStep]) -> list[Who]:
+    """Who does what takes the tool, reading out aside; a dealer where there is no plan."""
+    tool = (each.step.procedure for each in steps if each.step.kind is not StepKind.READ_OUT)
+    return sorted({procedure.who for procedure in tool if procedure.tool} or {Who.DEALER})
+
+
 def _fitting(found: Situation) -> list[Answer]:
     """The answers that the work is told by, of machines that it fits."""
     return [each.worked for each in found.judged if each.worked.fit is Fit.YES]
@@ -126,6 +142,7 @@ CONDITIONS = (
     own_board_terms,
     read_board_first,
     programming_needed,
+    machine_needs_programming,
     binds_permanently,
     other_serial,
     machine_not_read,

@@ -13,6 +13,7 @@ from service.domain.fit.answer import Answer, answer_from
 from service.domain.fit.decision import decide
 from service.domain.fit.worlds import BoundExceeded
 from service.domain.sale.question import SaleQuestion
+from service.domain.sale.work import Work, asks_of_machine, work_of
 from service.domain.terms import Fit, Means, ModelId, Programming
 
 
@@ -34,6 +35,8 @@ class Judgement:
     """With what is claimed of the board, and the machine taken to be as the factory left it."""
     known: Answer
     """Without what is claimed of the board."""
+    as_it_is: Answer | None
+    """The machine without the board, where the work has to be told apart by it."""
     unassumed: Axes
     """As the work is told by, and without what is assumed or claimed of the boards in the machine."""
 
@@ -42,6 +45,11 @@ class Judgement:
         """The answer that the work is told by: of a board that is brought nobody knows more than is claimed,
         and it is read before anything is done."""
         return self.told if self.brought else self.known
+
+    @property
+    def work(self) -> Work:
+        """The steps, those that the board brings about and those that the machine needs as it is."""
+        return work_of(self.worked, self.as_it_is)
 
     @property
     def refused(self) -> bool:
@@ -92,11 +100,14 @@ def _judged(sources: Sources, question: SaleQuestion, model: ModelId | None, tol
     known = put._replace(boards=(_unclaimed(question.board),))
     worked = put if question.brought else known
     unassumed = worked._replace(unit=_unclaimed_boards(question.unit), assume=False)
+    judged = answer_from(sources, known)
+    asks = asks_of_machine(told if question.brought else judged)
     return Judgement(
         model=model,
         brought=question.brought,
         told=told,
-        known=answer_from(sources, known),
+        known=judged,
+        as_it_is=answer_from(sources, worked._replace(boards=())) if asks else None,
         unassumed=_axes_alone(sources, unassumed),
     )
 
