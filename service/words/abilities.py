@@ -5,7 +5,8 @@ from __future__ import annotations
 from service.domain.capability.comparing import Hindrance
 from service.domain.terms import Overload
 from service.words.capability_texts import BLOCKERS, PERHAPS
-from service.words.names import WHATEVER_IT_IS, Names
+from service.words.name_texts import WHATEVER_IT_IS
+from service.words.names import Names
 
 
 def blocker_phrase(blocker: Hindrance, names: Names) -> str:

@@ -11,20 +11,8 @@ from datetime import date
 from decimal import Decimal
 from functools import cache
 
+from service.words.amount_texts import AMOUNT, DAY, SAMPLE
 from service.words.language import Language
-
-SAMPLE = "1,234.56"
-"""A number with both of its marks."""
-AMOUNT = "{currency}\u00a0{amount}"
-"""An amount of money."""
-DAY = "{year}-{month}-{day}"
-"""A day, in digits."""
-TAX = "tax {rate}%"
-"""The row of the tax in a list of amounts."""
-TAX_WITHIN = "of which tax {rate}%"
-"""The same where the amounts have it in them."""
-TO_PAY = "to pay ({currency})"
-"""The row of what it comes to."""
 
 MARKS = re.compile(r"1(?P<group>\D)234(?P<decimal>\D)56")
 ISO_DAY = re.compile(r"\d{4}-\d{2}-\d{2}")

@@ -15,7 +15,8 @@ from service.words.event_texts import (
     STEPS,
     VARIANTS,
 )
-from service.words.names import ANOTHER_MODEL, Names
+from service.words.name_texts import ANOTHER_MODEL
+from service.words.names import Names
 
 Data = Mapping[str, Any]
 

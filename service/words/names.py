@@ -10,14 +10,11 @@ from service.domain.catalogue.model import Catalogue
 from service.domain.place import Place
 from service.domain.terms import CapabilityId, FeatureId, MarketId, ModelId, PartNumber, RoleId
 from service.words.language import Language, language
+from service.words.name_texts import MACHINE
 from service.words.translated import in_language
 
 MANY = 2
 """More models than this are not named one by one."""
-MACHINE = "machine"
-ANOTHER_MODEL = "another model"
-ONE_OF_SEVERAL = "one of several models"
-WHATEVER_IT_IS = "the models that it may be"
 
 
 def _few(models: Sequence[str]) -> bool:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from service.domain.fit.decision import Reason
 from service.domain.place import Place
 from service.domain.terms import RoleId
-from service.words.names import ANOTHER_MODEL, ONE_OF_SEVERAL, Names
+from service.words.name_texts import ANOTHER_MODEL, ONE_OF_SEVERAL
+from service.words.names import Names
 from service.words.questions import value_name
 from service.words.reason_texts import POSSIBLY, REASONS, SERIALS_DIFFER, WITNESSES
 

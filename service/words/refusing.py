@@ -10,7 +10,8 @@ from service.domain.fit.refusing import Look
 from service.domain.place import Place
 from service.domain.terms import BindingPolicy, Cause, Means, Who
 from service.words import refusal_texts as texts
-from service.words.names import ANOTHER_MODEL, Names
+from service.words.name_texts import ANOTHER_MODEL
+from service.words.names import Names
 from service.words.questions import how_sentence, question_sentence
 from service.words.reason_texts import REASONS
 from service.words.reasons import weighed_sentence

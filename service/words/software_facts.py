@@ -10,7 +10,8 @@ from service.domain.software.ranges import Range
 from service.domain.software.releases import Software
 from service.domain.terms import RoleId
 from service.words import software_texts as texts
-from service.words.names import WHATEVER_IT_IS, Names
+from service.words.name_texts import WHATEVER_IT_IS
+from service.words.names import Names
 
 Wanted = Mapping[RoleId, Range]
 

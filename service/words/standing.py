@@ -9,7 +9,8 @@ from service.domain.place import Place
 from service.domain.terms import Condition, RoleId
 from service.words.called import board_called, unit_called
 from service.words.event_texts import HOLDS
-from service.words.names import ANOTHER_MODEL, Names
+from service.words.name_texts import ANOTHER_MODEL
+from service.words.names import Names
 from service.words.recording_texts import BLANK as BLANK_TEXT
 from service.words.recording_texts import BOARD_IS, REFUSALS, UNIT_IS
 

@@ -16,7 +16,8 @@ from service.domain.upgrade.why_not import Obstacle
 from service.words import upgrade_texts as texts
 from service.words.amounts import money, number
 from service.words.language import one_spaced
-from service.words.names import WHATEVER_IT_IS, Names
+from service.words.name_texts import WHATEVER_IT_IS
+from service.words.names import Names
 
 Costs = tuple[Decimal, Decimal] | None
 """What the best plan costs, least and most, tax included; None where no terms of sale say."""

@@ -12,7 +12,8 @@ from decimal import Decimal
 
 import pytest
 
-from service.words.amounts import TAX, day, money, number
+from service.words.amount_texts import TAX
+from service.words.amounts import day, money, number
 from service.words.language import LANGUAGES, language
 
 OF_CLDR = {

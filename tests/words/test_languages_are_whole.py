@@ -66,6 +66,16 @@ def test_texts_end_alike(code: str) -> None:
     assert set(differing) == ENDS_OTHERWISE
 
 
+def test_texts_stand_in_modules_of_texts() -> None:
+    """But for the joints of a language, which it has by itself."""
+    elsewhere = {
+        text
+        for text, modules in msgids().items()
+        if not any(module.endswith("_texts") or module == "language" for module in modules)
+    }
+    assert elsewhere == set()
+
+
 @pytest.mark.parametrize("code", TRANSLATED)
 def test_each_tells_where_its_texts_stand(code: str) -> None:
     for entry in entries(code):

@@ -8,7 +8,8 @@ from typing import Any
 
 from service.domain.quote.quoting import Prices
 from service.words import page_texts as texts
-from service.words.amounts import TAX, TAX_WITHIN, TO_PAY, money, number
+from service.words.amount_texts import TAX, TAX_WITHIN, TO_PAY
+from service.words.amounts import money, number
 from service.words.caution_texts import SIGNALS
 from service.words.language import Language
 from service.words.step_texts import WHO
