@@ -1,4 +1,4 @@
-"""Less garbage collection while a long file is worked through."""
+"""Less garbage collection while much is made that stays."""
 
 from __future__ import annotations
 
