@@ -64,8 +64,6 @@ class Routes(Blueprint):  # type: ignore[misc] # the library carries no types
             documented: Any = self.arguments(query(), location="query")(view)
             if body is not None:
                 documented = self.arguments(body(), location="json")(documented)
-            served.scope = scope
-            served._apidoc = documented._apidoc  # noqa: SLF001 - the library has no other way in
             responses = operation_responses(
                 answer,
                 has_body=body is not None,
@@ -77,7 +75,9 @@ class Routes(Blueprint):  # type: ignore[misc] # the library carries no types
             if stores:
                 # At the operation and not with the path, which other methods share.
                 told["parameters"] = [repeating.PARAMETER]
-            served = self.doc(**told)(served)
+            # The library would wrap the view for each thing that it documents, and every call goes through.
+            served._apidoc = self.doc(**told)(documented)._apidoc  # noqa: SLF001 - it has no other way in
+            served.scope = scope
             described = [each.documented() for each in path]
             method = "GET" if body is None else "POST"
             self.route(rule, methods=[method], parameters=described, endpoint=name)(served)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import io
 import json
 import os
@@ -55,7 +56,9 @@ def demo_on_postgresql() -> Iterator[Flask]:
 def served(settings: Settings) -> Flask:
     """The app as it is served, with a key that no measurement uses up."""
     engine = open_engine(settings.database_url, pool_size=settings.threads)
-    return keyed_app(engine, settings, seeing=seeing())
+    app = keyed_app(engine, settings, seeing=seeing())
+    gc.freeze()  # as a worker does when it has started (`server.options`)
+    return app
 
 
 def seeing() -> Seeing:
