@@ -26,6 +26,7 @@ from sqlalchemy import (
     not_,
     select,
     text,
+    true,
     union_all,
 )
 
@@ -89,6 +90,26 @@ def shelved(connection: Connection, shelf: Shelf, after: Shelved | None, limit: 
         if len(found) < limit:
             found += _read(connection, shelf, groups, after, limit)
     return found[:limit]
+
+
+def of_no_part(connection: Connection, limit: int) -> list[Serial]:
+    """The first boards of which no part is recorded, tested ones first, then by serial."""
+    return [Serial(row.serial) for row in connection.execute(_of_no_part(), {"limit": limit})]
+
+
+@lru_cache(maxsize=1)
+def _of_no_part() -> CompoundSelect[Any]:
+    board = BOARDS.c
+    ranges = [
+        select(literal_column(str(rank)).label("rank"), board.serial)
+        .where(text(IN_STOCK), board.part.is_(None), board.tested == tested)
+        .order_by(board.serial)
+        .limit(bindparam("limit"))
+        .subquery()
+        for rank, tested in enumerate((true(), false()))
+    ]
+    whole = union_all(*(select(each.c.rank, each.c.serial) for each in ranges))
+    return whole.order_by(literal_column("1"), literal_column("2")).limit(bindparam("limit"))
 
 
 def _together(groups: Sequence[Group]) -> list[list[Group]]:

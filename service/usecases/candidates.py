@@ -15,15 +15,14 @@ from service.domain.facts.sources import Sources
 from service.domain.fit.answer import Answer, answer_from
 from service.domain.parts.for_unit import parts_of_unit
 from service.domain.place import Place
-from service.domain.terms import Condition, Fit, PartNumber, RoleId, Serial
+from service.domain.terms import Fit, PartNumber, RoleId, Serial
 from service.store.stock import Bound, Group, Shelved, shelved
 from service.usecases.caller import Caller
 from service.usecases.fit import check_many
-from service.usecases.shelving import Offer, Position, bound_of, groups_for, offer
+from service.usecases.shelving import Offer, Position, bound_of, groups_for, in_stock, offer
 from service.usecases.shop import Shop
+from service.usecases.unidentified import Unidentified, serials_that_may_suit, unidentified
 from service.usecases.units import must_be_known
-
-USABLE = frozenset({Condition.USABLE})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,6 +45,8 @@ class Candidates:
     items: Sequence[Candidate]
     more: bool
     """Whether further ones follow."""
+    unidentified: Sequence[Unidentified]
+    """After the last of them: boards that may be of a part for that place, which nobody has found out."""
     none: Answer | None
     """Why no board at all may go there, whichever is in stock; None where some may."""
 
@@ -90,11 +91,14 @@ def candidates(
     found = list(_fitting_groups(sources, wanted, unit, suiting))
     offered = offer(Serial(unit.serial or ""), found, suiting, foreign_serials=_takes_foreign_serials(unit))
     items = _page(shop, caller, wanted, offered, after, size + 1) if found else []
+    last = len(items) <= size
+    open_parts = serials_that_may_suit(shop, suiting) if found and last else []
     return Candidates(
         unit=unit,
         place=any_board.case.proposed[0].place,
         items=items[:size],
-        more=len(items) > size,
+        more=not last,
+        unidentified=tuple(unidentified(shop, caller, suiting, list(map(wanted.named, open_parts)))),
         none=None if found else any_board,
     )
 
@@ -164,9 +168,3 @@ def _judged(
             yield Candidate(
                 record=record, part=part, bound=bound_of(part, position), answer=answer, position=position
             )
-
-
-def in_stock(record: BoardRecord) -> bool:
-    """Whether a board can be taken from the shelf: `store.tables.IN_STOCK` in other words."""
-    here = record.in_custody and record.in_unit is None
-    return here and not record.sold and not record.holds and record.conditions == USABLE

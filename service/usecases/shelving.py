@@ -13,7 +13,8 @@ from decimal import Decimal
 from typing import NamedTuple
 
 from service.domain.catalogue.model import Part
-from service.domain.terms import BindingPolicy, ModelId, PartNumber, Serial
+from service.domain.facts.records import BoardRecord
+from service.domain.terms import BindingPolicy, Condition, ModelId, PartNumber, Serial
 from service.store.stock import Bound, Group, Shelf, Shelved
 
 MOST_MODELS = 8
@@ -26,6 +27,7 @@ ORDER: Mapping[Bound, int] = {
     Bound.ANYTHING: 2,
     Bound.NOT_KNOWN: 3,
 }
+USABLE = frozenset({Condition.USABLE})
 PROGRAMMED = frozenset({Bound.THIS_UNIT, Bound.MODEL, Bound.NOT_KNOWN})
 """What was programmed, or may have been, has the price of a used board."""
 
@@ -121,3 +123,9 @@ def _bindings(part: Part, models: Sequence[ModelId]) -> Iterator[tuple[Bound, Mo
 def _merit(group: Group, part: Part) -> Merit:
     price = price_of(part, group.bound)
     return Merit(ORDER[group.bound], not group.tested, price is None, price or Decimal())
+
+
+def in_stock(record: BoardRecord) -> bool:
+    """Whether a board can be taken from the shelf: `store.tables.IN_STOCK` in other words."""
+    here = record.in_custody and record.in_unit is None
+    return here and not record.sold and not record.holds and record.conditions == USABLE

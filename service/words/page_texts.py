@@ -102,6 +102,7 @@ MODELS = "models"
 UNITS_WAITING = "units waiting for one"
 IN_STOCK_FOR = "boards in stock for {place}"
 BEST_FIRST = "best first"
+READ_PART_FIRST = "which part these are has to be read first"
 BOUNDS: Mapping[str, str] = {
     "this_unit": "this unit",
     "this_model": "this model",

@@ -188,7 +188,7 @@ def test_boards_of_machines_in_service_are_passed_over_before_they_are_looked_at
     event.listen(sqlite_engine, "before_cursor_execute", lambda *told: sent.append(str(told[2])))
     found = page(shop_on(sqlite_engine), "main", 5)
     assert serials(found.items) == ["B900"]
-    assert len(sent) == 3, "the unit, one page of the shelf, and the boards on it"
+    assert len(sent) == 4, "the unit, one page of the shelf, the boards on it, and those of no part"
 
 
 def test_the_random_stocks_are_worth_listing() -> None:

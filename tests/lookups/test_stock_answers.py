@@ -251,3 +251,18 @@ def test_an_answer_that_still_holds_is_not_sent_again(client: FlaskClient) -> No
     ):
         tag = client.get(path).headers["ETag"]
         assert client.get(path, headers={"If-None-Match": tag}).status_code == 304
+
+
+def test_a_board_of_two_makes_comes_after_the_last_and_its_part_is_to_be_read(client: FlaskClient) -> None:
+    first = get(client, f"/v1/units/{s.CUSTOMER_CURLEW_12}/candidates", role="bumper", page_size="1")
+    assert first["next_cursor"]
+    assert first["unidentified"] == []
+    last = candidates(client, s.CUSTOMER_CURLEW_12, "bumper")
+    (board,) = last["unidentified"]
+    assert board["serial"] == s.UNMARKED_BUMPER
+    assert len(board["parts"]) > 1
+    assert {part["role"] for part in board["parts"]} == {"bumper"}
+    whole = get(client, "/v1/fit", board=board["serial"], unit=s.CUSTOMER_CURLEW_12, role="bumper")
+    assert in_short(board) == in_short(whole)
+    assert s.UNMARKED_BUMPER not in [each["serial"] for each in last["items"]]
+    assert candidates(client, s.CUSTOMER_CURLEW_12, "lift")["unidentified"] == []

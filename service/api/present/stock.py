@@ -19,6 +19,7 @@ from service.usecases.caller import Caller
 from service.usecases.candidates import Candidate, Candidates
 from service.usecases.destinations import Destinations
 from service.usecases.shelving import price_of
+from service.usecases.unidentified import Unidentified
 
 OF_BOARD = ("serial", "recorded", "parts", "clearance", "sold", "conditions", "fitted_in")
 
@@ -43,8 +44,9 @@ def candidates(catalogue: Catalogue, of: Candidates, wording: Wording) -> dict[s
     return {
         "unit": identity(catalogue, of.unit),
         **place(of.place),
-        **({} if of.items else {"summary": wording.no_candidate(of.none)}),
+        **({} if of.items or of.unidentified else {"summary": wording.no_candidate(of.none)}),
         "items": [_candidate(catalogue, each, wording) for each in of.items],
+        "unidentified": [_unidentified(catalogue, each, wording) for each in of.unidentified],
         "catalogue_revision": catalogue.revision,
     }
 
@@ -72,6 +74,16 @@ def _candidate(catalogue: Catalogue, of: Candidate, wording: Wording) -> dict[st
     if price is not None:
         shown["price"] = money(catalogue, price)
     return shown if of.record.release is None else {**shown, "release": of.record.release}
+
+
+def _unidentified(catalogue: Catalogue, of: Unidentified, wording: Wording) -> dict[str, Any]:
+    return {
+        "serial": of.record.serial,
+        "parts": [_part(catalogue.parts[number]) for number in of.parts],
+        "tested": of.record.tested,
+        **_short(of.answer, wording),
+        "clearance": _clearance(of.answer),
+    }
 
 
 def _part(of: Part) -> dict[str, str]:

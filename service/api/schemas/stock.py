@@ -22,6 +22,7 @@ from service.api.schemas.fields import Choice, Out, Text
 from service.api.schemas.units import BoardPart, FittedIn, UnitIdentity
 from service.domain.terms import Condition, Outcome, Programming, Who
 from service.store.stock import Bound
+from service.usecases.unidentified import LOOKED_AT, SHOWN
 from service.words.reason_texts import MEANINGS as REASON_MEANINGS
 
 
@@ -160,6 +161,15 @@ class CandidateOut(ShortAnswer):
     clearance = an(ClearancesOut, "Whether anything is held.")
 
 
+class UnidentifiedOut(ShortAnswer):
+    """A board in stock that may go there, if it is of the right part."""
+
+    serial = a_text("Its serial.", longest=64)
+    parts = some(BoardPart, "The parts for that place that its label may stand for.")
+    tested = a_flag("Whether it passed a test since it was last exposed, or in other hands.")
+    clearance = an(ClearancesOut, "Whether anything is held.")
+
+
 class Candidates(Out):
     """Boards in stock for one place of a unit, the best first: by `bound`, tested ones, price, serial."""
 
@@ -168,5 +178,11 @@ class Candidates(Out):
     place = a_text("The place, where the role has several.", longest=64, required=False)
     summary = a_text("What is said where there is none: why.", longest=2_000, required=False)
     items = some(CandidateOut, "A page of them.", most=100)
+    unidentified = some(
+        UnidentifiedOut,
+        "With the last page: boards of which nobody wrote down which part they are, where the label may "
+        f"stand for one for that place. At most {SHOWN}, of the first {LOOKED_AT} without a part.",
+        most=SHOWN,
+    )
     next_cursor = the_next_cursor()
     catalogue_revision = the_revision()

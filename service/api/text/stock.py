@@ -34,7 +34,15 @@ def candidates(of: Shown, said: Language) -> str:
     lines += [say(texts.IN_STOCK_FOR, place=_place(of))]
     lines += [of["summary"]] if "summary" in of else []
     lines += section(say(texts.BEST_FIRST), (_candidate(each, said) for each in of["items"]), said)
+    of_no_part = (_unidentified(each, said) for each in of["unidentified"])
+    lines += section(say(texts.READ_PART_FIRST), of_no_part, said)
     return page(lines, of, said)
+
+
+def _unidentified(of: Shown, said: Language) -> str:
+    parts = said.either(each["number"] for each in of["parts"])
+    tested = said.say(texts.TESTED if of["tested"] else texts.NOT_TESTED)
+    return said.labelled(f"{of['serial']:<16} {parts}, {tested}", _answer(of, said))
 
 
 def _candidate(of: Shown, said: Language) -> str:

@@ -81,7 +81,8 @@ def get_candidates(shop: Shop, caller: Caller, query: dict[str, Any], serial: st
 
     In stock is what is here, in no unit, not sold, not held, and usable. The order: bound to this very unit
     (it holds its serial), bound to its model, blank or binding nothing, binding not known; then tested ones
-    first, then by price, then by serial. What surely does not fit is left out.
+    first, then by price, then by serial. What surely does not fit is left out. With the last page come boards
+    of which only the label tells what they may be.
     """
     compiled = shop.catalogue()
     place: dict[str, str] = {name: query[name] for name in ("role", "place") if name in query}
