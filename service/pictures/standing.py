@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from service.domain.facts.case import BoardCase
 from service.domain.fit.answer import Answer
 from service.domain.fit.decision import Reason
-from service.domain.fit.worlds import Row
+from service.domain.fit.worlds import Row, table_again
 from service.domain.place import Place
 from service.domain.rules.board import Board
 from service.domain.rules.needed import CODES
@@ -152,10 +152,11 @@ def proposed_without_role(answer: Answer) -> BoardCase | None:
 def _standings(answer: Answer) -> Iterator[Standing]:
     case = answer.case
     own = dict.fromkeys(place for hub in case.unit.hubs for place in hub.places)
+    rows = table_again(case.facts)
     here = {} if case.facts.open_roles else {board.place: board for board in case.proposed}
     for place in dict.fromkeys((*own, *here)):
         board = here.get(place) or case.present.get(place)
-        worlds = tuple(_worlds(answer.conclusion.decision.rows, place))
+        worlds = tuple(_worlds(rows, place))
         yield Standing(
             place=place,
             exists=place in own,

@@ -22,7 +22,7 @@ from service.domain.catalogue.model import Capability
 from service.domain.catalogue.naming import release_position
 from service.domain.facts.case import CASES_KEPT, BoardFacts, CaseFacts
 from service.domain.fit.decision import merged
-from service.domain.fit.worlds import Cell, Row, beside_of, cells_of, untouched
+from service.domain.fit.worlds import FEW, Cell, Row, beside_of, cells_of, untouched
 from service.domain.place import Place
 from service.domain.rules import OUT_OF_SCOPE
 from service.domain.terms import BindingPolicy, CapabilityId, PartNumber, RoleId
@@ -181,7 +181,14 @@ def _loaded(row: Row) -> Mapping[RoleId, frozenset[int]]:
 
 
 def _parts(cells: Iterable[Cell], *, fitting: bool) -> frozenset[PartNumber]:
-    return frozenset(cell.board.part for cell in cells if not fitting or cell.verdict.rank > OUT_OF_SCOPE)
+    found = frozenset(cell.board.part for cell in cells if not fitting or cell.verdict.rank > OUT_OF_SCOPE)
+    return found if len(found) <= FEW else _one_object(found)
+
+
+@lru_cache(maxsize=64)
+def _one_object(parts: frozenset[PartNumber]) -> frozenset[PartNumber]:
+    """Where thousands of parts may be in a place they are mostly the same ones, whatever the question."""
+    return parts
 
 
 def _refusal(row: Row) -> str:

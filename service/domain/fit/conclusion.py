@@ -35,6 +35,7 @@ class Conclusion:
     """What follows from the facts."""
 
     decision: Decision
+    """Without its rows, which would be most of what is kept: see `worlds.table_again`."""
     cause: Cause | None
     """Why it is `cannot_tell`; None where the fit is known."""
     reasons: tuple[GroundedReason, ...]
@@ -60,7 +61,7 @@ def conclude(facts: CaseFacts) -> Conclusion:
     cause, ask = _open(facts, decision)
     steps = tuple(steps_of(facts, decision.rows)) if decision.fit is not Fit.NO else ()
     return Conclusion(
-        decision=decision,
+        decision=decision._replace(rows=()),
         cause=cause,
         reasons=tuple(GroundedReason(reason=r, basis=basis_of(facts, r)) for r in decision.reasons),
         steps=steps,

@@ -11,6 +11,7 @@ from service.domain.fit.answer import Answer
 from service.domain.fit.own_boards import perhaps_not_usable, to_be_changed
 from service.domain.fit.refusing import Refusal, RefusalCause, refusal_of
 from service.domain.fit.remedies import may_mend
+from service.domain.fit.worlds import table_again
 from service.domain.parts.chain import current
 from service.domain.parts.for_unit import parts_of_unit
 from service.domain.place import Place
@@ -142,5 +143,6 @@ def _part_for(answer: Answer, place: Place) -> PartNumber | None:
     ends = {each.part.number: current(compiled.catalogue, each.part.number) for each in suiting}
     suiting.sort(key=lambda each: (not each.certain, each.part.number not in ends[each.part.number]))
     numbers = [each.part.number for each in suiting]
-    mends = (number for number in numbers if may_mend(answer.conclusion.decision, place, number))
+    rows = table_again(answer.case.facts)
+    mends = (number for number in numbers if may_mend(rows, place, number))
     return next(mends, numbers[0] if numbers else None)

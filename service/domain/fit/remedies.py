@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Sequence
 from collections.abc import Set as AbstractSet
 
 from service.domain.catalogue.hub import Hub
@@ -34,9 +34,9 @@ def would_fit_if(decision: Decision) -> tuple[Place, ...]:
     return ()
 
 
-def may_mend(decision: Decision, place: Place, part: PartNumber) -> bool:
+def may_mend(rows: Sequence[Row], place: Place, part: PartNumber) -> bool:
     """Whether a board of this part in a place leaves no software that can't be brought to go together."""
-    joints = ((row, joint) for row in decision.rows for joint in row.joints if place in joint.places)
+    joints = ((row, joint) for row in rows for joint in row.joints if place in joint.places)
     return all(_with_another(row, joint, place, part) for row, joint in joints)
 
 

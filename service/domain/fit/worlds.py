@@ -110,6 +110,15 @@ class Row:
         return mask
 
 
+def table_again(facts: CaseFacts) -> Sequence[Row]:
+    """The rows with worlds of a case that was concluded; none past the bound. Nobody keeps them: a row may
+    hold thousands of boards, and is soon made of what is kept of each place."""
+    try:
+        return [row for row in rows(facts) if row.mask]
+    except BoundExceeded:
+        return ()
+
+
 def rows(facts: CaseFacts) -> list[Row]:
     """The table of a case. Raises BoundExceeded."""
     table = []
