@@ -114,8 +114,8 @@ UNITS = {
 }
 
 
-OWN_FIELDS = re.compile(r'"(number|check)":\["\w+"\]')
-"""The running number and the check character, read off the serial itself."""
+OWN_FIELDS = re.compile(r'"(number|check)":\["\w+"\]|"printed":"[\w ]+"')
+"""The running number and the check character, and how the label prints it all: read off the serial itself."""
 
 
 def blurred(text: str, *serials: str) -> str:
