@@ -142,6 +142,8 @@ class Filler:
 
     def _recorded(self, data: Block) -> None:
         """The board that is recorded where one came out whose serial could not be read."""
+        if "role" not in data:
+            return  # a fault of its own, told with its place
         place = Place(RoleId(data["role"]), data.get("place", ""))
         found = self._known.occupant(data["unit"], place)
         if found is not None:
