@@ -115,7 +115,7 @@ class Cards:
             return self._say(texts.HOLDS_OTHER) if customer else self._say(texts.HOLDS, serial=serial)
         if serial is not None or of.as_made or (of.proposed and of.holds == {Holds.THIS_UNIT}):
             return self._say(texts.HOLDS_THIS)
-        if of.proposed and of.holds and of.holds <= {Holds.IDLE, Holds.IN_SERVICE} and self._was_told(of):
+        if of.holds and of.holds <= {Holds.IDLE, Holds.IN_SERVICE} and self._was_told(of):
             return self._say(texts.HOLDS_OTHER)
         return self._say(texts.HOLDER_NOT_KNOWN)
 

@@ -60,6 +60,17 @@ def test_software_has_to_be_loaded_and_stands_in_the_way() -> None:
     assert min(found[each] for each in (None, 0, 1, 2, "2 boards", "3 boards")) >= 0.02 * len(judged()), found
 
 
+def test_boards_that_stay_carry_serials_of_others() -> None:
+    found = Counter(
+        (board.holds, verdict.outcome)
+        for _, world, verdict in judged()
+        for board in world.boards.values()
+        if board is not None and not board.proposed
+    )
+    assert min(found[held, "needed"] for held in ("this_unit", "idle", "in_service")) >= 10, found
+    assert min(found[held, "none"] for held in ("this_unit", "idle", "in_service")) >= 3, found
+
+
 def test_several_boards_are_proposed_at_once() -> None:
     found = Counter(
         sum(board is not None and board.proposed for board in world.boards.values())

@@ -206,7 +206,8 @@ class Table:
         model = hub.model if assumed else None
         for part, binding in self.parts_and_bindings(place, said, assumed=model, parts=factory):
             kept = assumed and (part in made or not made)
-            yield self.sitting(place, Board(part=part, binding=binding), factory=kept)
+            board = Board(part=part, binding=binding, holds=self.held_in_place(part, binding, said))
+            yield self.sitting(place, board, factory=kept)
 
     def main_board_reads(self, said: Said) -> Said:
         """What a unit's main board reports is a reading of the board in the naming role."""
@@ -279,6 +280,13 @@ class Table:
         values = unknown if said.holds is None else [said.holds]
         self.note(f"{place}.holds", values)
         return values
+
+    def held_in_place(self, part: str, binding: str, said: Said) -> str:
+        """A naming board that stays holds the unit's own serial, unless somebody says otherwise."""
+        if self.rules.parts[part].get("binding") != "names" or binding == BLANK:
+            return "nothing"
+        another = self.said.unit.named and said.holds in ("idle", "in_service")
+        return str(said.holds) if another else "this_unit"
 
     # --- pairs ----------------------------------------------------------------------------------
 

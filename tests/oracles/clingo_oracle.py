@@ -56,7 +56,9 @@ uncovered(W) :- world(W, M, _, _, _), model(M, 0).
 
 needed(W) :- sits(W, P, N), part(N, names), not bound(W, P, _).
 needed(W) :- sits(W, P, N), board(W, P, N, 1), part(N, names), bound(W, P, _), holds(W, P, in_service).
-needed(W) :- sits(W, P, N), board(W, P, N, 1), part(N, names), bound(W, P, _), not holds(W, P, this_unit),
+needed(W) :- sits(W, P, N), part(N, names), bound(W, P, _), holds(W, P, in_service),
+             world(W, M, _, _, _), another(M).
+needed(W) :- sits(W, P, N), part(N, names), bound(W, P, _), holds(W, P, idle),
              world(W, M, _, _, _), always(M).
 needed(W) :- sits(W, P, N), part(N, follows), not bound(W, P, _), world(W, M, _, _, _), not at_power_on(M).
 needed(W) :- sits(W, P, N), part(N, follows), bound(W, P, _), named(W), not met(W, P).

@@ -171,7 +171,7 @@ class PlainRules:
     def board_takes_it(self, role: str, board: Board, family: Document, named: bool) -> bool:
         match self.policy(board):
             case "names":
-                return board.binding == BLANK or (board.proposed and self.wants_serial(board, family))
+                return board.binding == BLANK or self.wants_serial(board, family)
             case "follows":
                 return self.follower_takes_it(board, family, named)
         tools = {row["step"] for row in family.get("procedures", []) if row.get("tool", False)}
@@ -179,9 +179,12 @@ class PlainRules:
         return board.proposed and not tools.isdisjoint(needs)
 
     def wants_serial(self, board: Board, family: Document) -> bool:
-        """Whether a bound naming board that is put in must be given the unit's serial."""
+        """Whether a bound naming board must be given the unit's serial. Where that of a unit in service can't
+        be overwritten a board that is put in is refused, and into one that stays nothing is entered."""
         always = family.get("enter_serial", "when_in_service") == "always"
-        return board.holds == "in_service" or (always and board.holds != "this_unit")
+        if board.holds == "in_service":
+            return board.proposed or family.get("another_serial", "refused") == "allowed"
+        return always and board.holds == "idle"
 
     def follower_takes_it(self, board: Board, family: Document, named: bool) -> bool:
         at_power_on = family.get("blank_follower_binds", "by_programming") == "at_power_on"

@@ -103,8 +103,12 @@ class Writer:
         entry = {**spot(place), "part": board.part}
         binding = self.binding(board)
         if binding:
-            said = {**binding, **self.held(asked, board)} if board.proposed else binding
-            entry["read" if chance(self.rng, 0.4) else "claimed"] = said
+            held = self.held(asked, board)
+            # A reading of the board that stays is a word about the unit, too: none here speaks against it.
+            own = board.proposed or held.get("holds") in (None, asked.unit["serial"])
+            read = chance(self.rng, 0.4) and own
+            said = {**binding, **held} if board.proposed or not read else binding
+            entry["read" if read else "claimed"] = said
         if board.release:
             entry.setdefault("read" if "read" in entry else "claimed", {})["release"] = board.release
         if board.condition != "usable":
@@ -215,7 +219,7 @@ def forget_of_unit(asked: Asked, name: str) -> None:
         if name == "serial" and len(models) == 1:
             asked.unit["model"] = min(models)
         # A board can't be said to hold the serial of a unit that nobody names.
-        for entry in asked.question["boards"]:
+        for entry in (*asked.question["boards"], *asked.unit["boards"]):
             for said in (entry.get("read", {}), entry.get("claimed", {})):
                 if said.get("holds") == serial:
                     del said["holds"]

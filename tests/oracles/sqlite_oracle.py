@@ -103,8 +103,8 @@ RULES = {
 PROGRAMMING = """
 select distinct sits.world from sits join model using (model) where
   (policy = 'names' and binding = 'blank')
-  or (policy = 'names' and proposed and binding <> 'blank'
-      and (holds = 'in_service' or (always and holds <> 'this_unit')))
+  or (policy = 'names' and binding <> 'blank'
+      and case holds when 'in_service' then proposed or not refused when 'idle' then always else 0 end)
   or (policy = 'follows' and binding = 'blank' and not at_power_on)
   or (policy = 'follows' and binding <> 'blank' and world in (select world from named)
       and not (introduced = 'yes' or (introduced = 'moved_pair' and not pair_again)))

@@ -132,6 +132,8 @@ def board_on_record(rng: Random, asked: Asked) -> bool:
     record: dict[str, Any] = {"part": entry["part"], "in_unit": serial}
     if said.get("binding") in ("bound", BLANK):
         record["binding"] = {"values": [said.get("bound_model", BLANK)]}
+    if "holds" in said:
+        record["held_serial"] = said["holds"]
     asked.records["boards"][board] = record
     unit["boards"][place] = board
     unit["changed"].append(place)

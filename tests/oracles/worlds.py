@@ -14,6 +14,7 @@ from tests.oracles.world import BLANK, UNBOUND, Board, Document, World, places_o
 
 SAMPLE_KEYS = (KEYS[0] - 1, KEYS[0], KEYS[1] - 1, KEYS[1], 1, 9999)
 """Order keys at both sides of each break, and far from all."""
+HELD_BY_THOSE_THAT_STAY = (*["this_unit"] * 6, "idle", "in_service")
 UNLISTED = "0.9.0"
 """A release of which the catalogue knows nothing."""
 SAMPLE_DAYS = ("2019-06-01", "2021-02-28", DAYS[0], "2023-09-14", DAYS[1], "2025-01-02")
@@ -30,6 +31,8 @@ class WorldMaker:
         self.rng = rng
         self.software_rng = Random(len(str(document)))
         """A stream of its own, so that what else is drawn does not hang on it."""
+        self.holder_rng = Random(len(str(document)))
+        """The same for whose serial a board holds that stays."""
         self.rules = PlainRules(document, break_keys(document))
         self.ill = ill
         self.strangers = strangers
@@ -120,7 +123,9 @@ class WorldMaker:
         part = self.part_for(place, model, 0.06)
         binding = self.binding(part, model, blank=0.06, other=0.06)
         introduced = "no" if chance(self.rng, 0.15) else "yes"
-        return Board(part=part["number"], binding=binding, introduced=introduced)
+        names = part.get("binding") == "names" and binding != BLANK
+        holds = self.holder_rng.choice(HELD_BY_THOSE_THAT_STAY) if names else "nothing"
+        return Board(part=part["number"], binding=binding, introduced=introduced, holds=holds)
 
     def put_in(self, place: str, model: str) -> Board:
         rng = self.rng

@@ -120,9 +120,17 @@ def told(asked: Asked, fact: str) -> int:
 
 def is_one_of_its_worlds(known: Known, asked: Asked) -> bool:
     """Whether the world is one of those that the question with less leaves possible: what nobody knows of the
-    software is taken to go together, and a board of unknown part to be one that runs what is on it."""
+    software is taken to go together, a board of unknown part to be one that runs what is on it, and a naming
+    board that stays to hold the unit's own serial."""
+    if told(asked, "holds") < told(known.asked, "holds") and others_serial_stays(known.world):
+        return False
     releases = goes_together(known) or told(asked, "release") == told(known.asked, "release")
     return releases and (runs_as_it_is(known) or told(asked, "part") == told(known.asked, "part"))
+
+
+def others_serial_stays(world: World) -> bool:
+    boards = (board for board in world.boards.values() if board is not None and not board.proposed)
+    return any(board.holds in ("idle", "in_service") for board in boards)
 
 
 @cache

@@ -6,8 +6,10 @@ from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from typing import NamedTuple
 
+from service.domain.catalogue.model import Family
 from service.domain.facts.board_case import Draft, Named, came_from_elsewhere, draft, find
 from service.domain.facts.identity import UnitFacts, unit_facts
+from service.domain.facts.known import NOTHING_KNOWN
 from service.domain.facts.placing import place_of, roles_of
 from service.domain.facts.question import ImpossibleQuestion, StatedBoard, StatedUnit
 from service.domain.facts.records import UnitRecord
@@ -143,7 +145,11 @@ class _Seats:
     def _board(self, named: Named, place: Place) -> Draft:
         changed = self.unit.record is not None and place in self.unit.record.changed
         assumed = self.assume and not changed and not came_from_elsewhere(named, self.unit.serial)
-        return draft(self.sources, named, place, self.unit.serial, proposed=False, assumed=assumed)
+        found = draft(self.sources, named, place, self.unit.serial, proposed=False, assumed=assumed)
+        if self.unit.serial is None and Holds.NOTHING not in (found.holds.values or ()):
+            # Of a unit that nobody names it may well be the very serial.
+            return found._replace(holds=NOTHING_KNOWN)
+        return found
 
 
 def _unit_record(sources: Sources, stated: StatedUnit) -> UnitRecord | None:
@@ -173,5 +179,20 @@ def _carries_another_serial(
         and board.holds.values is not None
         and board.holds.values.isdisjoint((Holds.THIS_UNIT, Holds.NOTHING))
         and board.holds.basis in (Basis.READ, Basis.RECORDED)
+        and not _is_swapped(unit, board)
         for board in staying
     )
+
+
+def _is_swapped(unit: UnitFacts, board: Draft) -> bool:
+    """Whether we recorded ourselves how the board came in, and the unit's serial only has to be entered yet:
+    that is no riddle, and the plan has the step."""
+    changed = unit.record is not None and board.place in unit.record.changed
+    if not changed or board.holds.basis is not Basis.RECORDED:
+        return False
+    return all(_is_entered(hub.family, board.holds.values or frozenset()) for hub in unit.hubs)
+
+
+def _is_entered(family: Family, holders: frozenset[str]) -> bool:
+    in_service = Holds.IN_SERVICE in holders
+    return (in_service or family.always_enter_serial) and (family.another_serial_allowed or not in_service)

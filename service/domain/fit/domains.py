@@ -126,14 +126,17 @@ def bindings_of(hub: Hub, case: BoardFacts, number: PartNumber) -> Sequence[str]
 
 
 def holds_of(case: BoardFacts, policy: BindingPolicy, model: ModelId | None) -> Iterable[Holds]:
-    """Whose serial it holds. Only a proposed naming board's matters; a blank one holds none."""
+    """Whose serial a naming board holds; a blank one holds none. One that stays is taken to hold this unit's
+    until a word says otherwise."""
     if policy is not BindingPolicy.NAMES:
         return (Holds.NOTHING,)
     known = case.holds.values
     if model is None:
         return (Holds.NOTHING,) if known is None or Holds.NOTHING in known else ()
-    if not case.proposed or (case.sits and known is None):
-        return (Holds.THIS_UNIT,) if known != frozenset({Holds.NOTHING}) else ()
+    if (not case.proposed or case.sits) and (
+        known is None or (not case.proposed and Holds.THIS_UNIT in known)
+    ):
+        return (Holds.THIS_UNIT,)
     if known is None:
         return (Holds.IDLE, Holds.IN_SERVICE)
     return tuple(Holds(value) for value in sorted(known) if value != Holds.NOTHING)

@@ -24,13 +24,16 @@ def can_be_assigned(hub: Hub, board: Board) -> Finding | None:
 
 
 def naming_needs(hub: Hub, board: Board) -> tuple[StepKind, ...]:
-    """A naming board gets the unit's serial when it is blank, or holds one that it must not keep."""
+    """A naming board gets the unit's serial when it is blank, or holds one that it must not keep. Into one
+    that stays it can't be entered where the family lets no other take the place of one in service."""
     if board.binding is None:
         return (StepKind.ENTER_SERIAL,)
-    if not board.proposed or board.holds is Holds.THIS_UNIT:
+    if board.holds is Holds.THIS_UNIT:
         return ()
-    must = board.holds is Holds.IN_SERVICE or (board.comes and hub.family.always_enter_serial)
-    return (StepKind.ENTER_SERIAL,) if must else ()
+    in_service = board.holds is Holds.IN_SERVICE
+    must = in_service or (not board.sits and hub.family.always_enter_serial)
+    may = hub.family.another_serial_allowed or not in_service
+    return (StepKind.ENTER_SERIAL,) if must and may else ()
 
 
 def follower_needs(hub: Hub, board: Board) -> tuple[StepKind, ...]:

@@ -45,7 +45,7 @@ class World:
     replaced: Mapping[Place, PartNumber]
     """The places whose board comes out, with its part: proposed ones, and those that are left empty."""
     second_hand: frozenset[Place]
-    """Places of proposed boards that held another owner's data."""
+    """Places of boards that hold another owner's data."""
     unread: frozenset[Place]
     """Places of boards that nobody has read, and that are read before anything is bound: proposed ones of
     which nothing is read or recorded, and the naming board that stays and gives a follower its model."""

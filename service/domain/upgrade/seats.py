@@ -120,6 +120,8 @@ def judged(hub: Hub, board: Board, *, another_model: bool) -> Verdict | None:
     entered = StepKind.ENTER_SERIAL in said.needs or board.place.role != hub.naming_role
     if not another_model or entered:
         return said
+    if board.holds is Holds.IN_SERVICE and not hub.family.another_serial_allowed:
+        return None
     rank = FITS_WITH_TOOL if StepKind.ENTER_SERIAL in hub.tool_steps else said.rank
     return said._replace(rank=rank, needs=(StepKind.ENTER_SERIAL, *said.needs))
 
@@ -139,7 +141,7 @@ def _seat(aim: Aim, of: Filling, found: There | None, *, assigns: bool) -> Seat:
 
 
 def _second_hand(board: Board) -> bool:
-    return board.proposed and board.binding is not None and board.holds in (Holds.IDLE, Holds.IN_SERVICE)
+    return board.binding is not None and board.holds in (Holds.IDLE, Holds.IN_SERVICE)
 
 
 def _unread(aim: Aim, of: Filling, *, assigns: bool) -> bool:
