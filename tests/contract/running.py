@@ -34,10 +34,16 @@ class Result:
     failures: list[str] = field(default_factory=list)
 
 
-def run(app: Flask, phases: Iterable[str], examples: int, leave_out: Sequence[str] = ()) -> Result:
+def run(
+    app: Flask,
+    phases: Iterable[str],
+    examples: int,
+    leave_out: Sequence[str] = (),
+    sample: Sequence[str] = (),
+) -> Result:
     """Generate calls from the app's own document and check every response. The same calls every time.
 
-    `leave_out` are the ids of operations that take no part.
+    `leave_out` are the ids of operations that take no part; of those in `sample` every tenth call is made.
     The app is one of `keyed_app`; that a call without its key is refused is one of the checks.
     """
     schema = schemathesis.openapi.from_wsgi("/openapi.yaml", app)
@@ -55,11 +61,24 @@ def run(app: Flask, phases: Iterable[str], examples: int, leave_out: Sequence[st
     wanted = tuple(phases)
     for phase in PHASES:
         getattr(config.phases, phase).enabled = phase in wanted
+    if sample:
+        taking_part.hook(_every_tenth_of(sample))
     result = Result()
     with patch.object(WSGI_TRANSPORT, "send", _sent_in_process(WSGI_TRANSPORT.send)):
         for event in from_schema(taking_part).execute():
             _take(result, event)
     return result
+
+
+def _every_tenth_of(operations: Sequence[str]) -> Callable[..., bool]:
+    generated: Counter[str] = Counter()
+
+    def filter_case(context: Any, case: Any) -> bool:  # noqa: ARG001 - the hook's name and signature
+        name = case.operation.definition.raw.get("operationId")
+        generated[name] += 1
+        return name not in operations or generated[name] % 10 == 1
+
+    return filter_case
 
 
 def _sent_in_process(send: Callable[..., Any]) -> Callable[..., Any]:
