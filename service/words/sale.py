@@ -17,7 +17,7 @@ from service.words.amounts import day
 from service.words.names import Names
 from service.words.questions import how_sentence, question_name, question_sentence
 from service.words.subjects import those_who
-from service.words.summary import summary
+from service.words.summary import own_boards, summary
 from service.words.summary_texts import SOME_BOARD
 
 WE_LOOK_ANYHOW = frozenset({"part_open", "claims_decide", "record_contradicts", "not_recorded_here"})
@@ -152,6 +152,7 @@ class _Facts:
             ),
             "who": say.both(say.say(texts.WHO[each]) for each in facts.get("who", ())),
             "who_has": self._who_has(),
+            "own_boards": " ".join(self._own_boards()),
             "question": question,
             "how": how,
         }
@@ -169,6 +170,13 @@ class _Facts:
         """What of a board is recorded in more than one way."""
         if self.of.code == "record_contradicts":
             yield from (question_name(fact, self.names) for fact in self.of.facts["fact"])
+
+    def _own_boards(self) -> Iterator[str]:
+        """What must not be used of the machine itself."""
+        if self.of.code == "machine_board_not_usable":
+            answers = (judgement.known for judgement in self.answer.found.judged)
+            noted = (note.reason for answer in answers for note in answer.notes)
+            yield from own_boards(noted, self.names)
 
     def _campaigns(self) -> Iterator[str]:
         wanted = self.of.facts.get("campaign", ())

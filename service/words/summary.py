@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from functools import lru_cache
 
 from service.domain.capability.idle import idle
 from service.domain.facts.case import CASES_KEPT, CaseFacts
 from service.domain.fit.answer import Answer
 from service.domain.fit.conclusion import GroundedReason
+from service.domain.fit.decision import Reason
 from service.domain.fit.own_boards import perhaps_not_usable
 from service.domain.place import Place
 from service.domain.steps.workers import programmers
@@ -52,8 +53,9 @@ def _kept(facts: CaseFacts, notes: tuple[tuple[str, Place], ...], names: Names) 
 
 def _sentences(answer: Answer, names: Names) -> Iterator[str]:
     yield from _noted(answer, names, FIRST)
+    noted = [each.reason for each in answer.notes]
     if not answer.case.proposed:
-        yield from _own_boards(answer, names)
+        yield from own_boards(noted, names)
     match answer.outcome:
         case Outcome.CANNOT_TELL:
             yield from _cannot_tell(answer, names)
@@ -62,16 +64,15 @@ def _sentences(answer: Answer, names: Names) -> Iterator[str]:
         case Outcome.FITS | Outcome.FITS_WITH_PROGRAMMING:
             yield from _fits(answer, names)
     if answer.case.proposed:
-        yield from _own_boards(answer, names)
+        yield from own_boards(noted, names)
     if answer.outcome is not Outcome.CANNOT_TELL:
         yield from _noted(answer, names, BESIDES)
         yield from _grounds(answer, names)
 
 
-def _own_boards(answer: Answer, names: Names) -> Iterator[str]:
+def own_boards(noted: Iterable[Reason], names: Names) -> Iterator[str]:
     """What must not be used of the machine itself. Of a machine as it is that comes first."""
-    found = (each.reason for each in answer.notes if each.reason.code in OWN_BOARDS)
-    yield from (weighed_sentence(reason, names) for reason in found)
+    return (weighed_sentence(reason, names) for reason in noted if reason.code in OWN_BOARDS)
 
 
 def _fits(answer: Answer, names: Names) -> Iterator[str]:

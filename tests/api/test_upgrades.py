@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from flask import Flask
 from flask.testing import FlaskClient
 from sqlalchemy import Engine, event
 
@@ -395,3 +396,15 @@ def test_a_machine_that_was_taken_apart_is_told_as_such_first(client: FlaskClien
     found = asked(client, {"unit": {"serial": s.DONOR_CURLEW_12}, "wanted": {"work_lamp": 1}})
     assert found["summary"].startswith("By our records this machine is no longer in service.")
     assert found["unit"]["in_service"] is False
+
+
+def test_what_must_not_be_used_of_the_machine_is_told_before_what_could_be_bought_for_it(
+    world_app: Flask,
+) -> None:
+    client, board = world_app.test_client(), s.board_serial("M41", 2024, 35, 31)
+    told = {"events": [{"kind": "exposed", "data": {"board": board, "to": "water"}}]}
+    written = client.post("/v1/events", json=told, headers={"Idempotency-Key": "main-under-water"})
+    assert written.status_code == 201, written.text
+    body = {"unit": {"serial": s.FULLY_RECORDED_PLOVER_60}, "wanted": {"battery_packs": 2}}
+    said = "The main board that sits in your machine was exposed to water, lightning or fire"
+    assert asked(client, body)["summary"].startswith(said)

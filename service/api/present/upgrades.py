@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from decimal import Decimal
 from typing import Any
 
@@ -11,7 +11,6 @@ from service.api.present.gains import gain, shipping, told_gain
 from service.api.present.money import quote_lines
 from service.api.present.wording import Wording
 from service.domain.cautions import cautions_for_upgrade
-from service.domain.facts.identity import UnitFacts
 from service.domain.quote.money import rounded
 from service.domain.quote.quoting import Quote
 from service.domain.steps.merging import PlannedStep
@@ -39,7 +38,7 @@ def upgrade(of: Upgraded, wording: Wording) -> dict[str, Any]:
             of.question.wanted,
             costs,
             words.Besides(
-                first=wording.out_of_service() if _ended(unit) else "",
+                first=" ".join(_first(of, wording)),
                 gain=told_gain(of, names),
                 instead=_instead(of, wording),
                 budget=words.budget_sentence(costs, of.question.budget, names),
@@ -65,8 +64,12 @@ def upgrade(of: Upgraded, wording: Wording) -> dict[str, Any]:
     }
 
 
-def _ended(unit: UnitFacts) -> bool:
-    return unit.record is not None and unit.record.ended
+def _first(of: Upgraded, wording: Wording) -> Iterator[str]:
+    """What is wrong with the machine as it is, whatever is wanted."""
+    record = of.case.unit.record
+    if record is not None and record.ended:
+        yield wording.out_of_service()
+    yield from wording.own_boards(of.case)
 
 
 def _instead(of: Upgraded, wording: Wording) -> str:

@@ -9,10 +9,12 @@ from functools import lru_cache
 from service.domain.capability.comparing import Hindrance
 from service.domain.catalogue.model import Catalogue
 from service.domain.cautions import Caution
+from service.domain.facts.case import Case
 from service.domain.facts.records import BoardRecord
 from service.domain.fit.answer import Answer
 from service.domain.fit.asking import Ask
 from service.domain.fit.conclusion import GroundedReason
+from service.domain.fit.grounds import notes
 from service.domain.fit.mending import Advice
 from service.domain.fit.refusing import Look
 from service.domain.place import Place
@@ -28,7 +30,7 @@ from service.words.reasons import reason_sentence
 from service.words.refusing import cause_sentence, look_sentence, mend_sentence
 from service.words.steps import step_sentence
 from service.words.stock import destinations_summary, no_candidate_sentence
-from service.words.summary import summary
+from service.words.summary import own_boards, summary
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -45,6 +47,9 @@ class Wording:
 
     def out_of_service(self) -> str:
         return self.names.language.say(REASONS["unit_out_of_service"])
+
+    def own_boards(self, case: Case) -> list[str]:
+        return list(own_boards((reason for reason, _ in notes(case)), self.names))
 
     def step(self, step: PlannedStep) -> str:
         return step_sentence(step, self.names)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from service.domain.fit.answer import Answer
+from service.domain.fit.own_boards import perhaps_not_usable
 from service.domain.sale.ground import Ground, ground
 from service.domain.sale.judging import Judgement
 from service.domain.sale.question import Asked
@@ -66,6 +67,13 @@ def machine_needs_programming(found: Situation) -> Ground | None:
     """The boards that stay in the machine have to be programmed whatever is sold: no part of this sale."""
     steps = [step for each in found.judged if found.question.model_named for step in each.work.of_machine]
     return ground("machine_needs_programming", who=_workers(steps)) if steps else None
+
+
+def machine_board_not_usable(found: Situation) -> Ground | None:
+    """A board that stays in the machine is, or may be, in a state in which it must not be used."""
+    answers = [each.known for each in found.judged if found.question.model_named]
+    places = [str(place) for answer in answers for place in perhaps_not_usable(answer.case)]
+    return ground("machine_board_not_usable", place=places) if places else None
 
 
 def binds_permanently(found: Situation) -> Ground | None:
@@ -143,6 +151,7 @@ CONDITIONS = (
     read_board_first,
     programming_needed,
     machine_needs_programming,
+    machine_board_not_usable,
     binds_permanently,
     other_serial,
     machine_not_read,
