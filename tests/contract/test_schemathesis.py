@@ -87,8 +87,8 @@ def test_coverage_on_sqlite(sqlite_app: Flask) -> None:
 
 
 def test_what_is_drawn_on_postgresql(postgres_app: Flask) -> None:
-    """Half as many as on SQLite, and without the phase of coverage: nearly all of its calls are refused before
-    a database is asked."""
+    """Half as many as on SQLite, and without the phase of coverage: nearly all of its calls are refused
+    before a database is asked."""
     result = run(postgres_app, ("examples", "fuzzing", "stateful"), examples=4)
     _assert_kept(result, {"examples": 12, "fuzzing": 60, "stateful": 20})
 

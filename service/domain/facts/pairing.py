@@ -36,7 +36,8 @@ class Company(NamedTuple):
         sits = board.proposed and board.place in self.sitting
         if sits:
             as_made = self.sitting[board.place].assumed and not board.named.stated.second_hand
-            board = board._replace(assumed=as_made, cases={})
+            holds = self.sitting[board.place].holds if board.named.stated.silent else board.holds
+            board = board._replace(assumed=as_made, holds=holds, cases={})
         pairing = self._pairing(board)
         if pairing is not Pairing.STAYS or board.introduced.values is not None:
             return board.case(pairing, board.introduced, sits=sits)

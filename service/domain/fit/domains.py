@@ -133,9 +133,7 @@ def holds_of(case: BoardFacts, policy: BindingPolicy, model: ModelId | None) -> 
     known = case.holds.values
     if model is None:
         return (Holds.NOTHING,) if known is None or Holds.NOTHING in known else ()
-    if (not case.proposed or case.sits) and (
-        known is None or (not case.proposed and Holds.THIS_UNIT in known)
-    ):
+    if (not case.proposed or case.sits) and (known is None or Holds.THIS_UNIT in known):
         return (Holds.THIS_UNIT,)
     if known is None:
         return (Holds.IDLE, Holds.IN_SERVICE)

@@ -31,7 +31,7 @@ def naming_needs(hub: Hub, board: Board) -> tuple[StepKind, ...]:
     if board.holds is Holds.THIS_UNIT:
         return ()
     in_service = board.holds is Holds.IN_SERVICE
-    must = in_service or (not board.sits and hub.family.always_enter_serial)
+    must = in_service or hub.family.always_enter_serial
     may = hub.family.another_serial_allowed or not in_service
     return (StepKind.ENTER_SERIAL,) if must and may else ()
 

@@ -55,8 +55,10 @@ def work_of(answer: Answer, as_it_is: Answer | None) -> Work:
 
 
 def asks_of_machine(answer: Answer) -> bool:
-    """Whether it has to be looked at what the machine needs as it is."""
-    return answer.fit is Fit.YES and answer.programming is Programming.NEEDED
+    """Whether it has to be looked at what the machine needs as it is. Not for a board that sits there
+    already: who brings a machine with it wants just that work."""
+    sits = any(board.sits for board in answer.case.facts.proposed)
+    return answer.fit is Fit.YES and answer.programming is Programming.NEEDED and not sits
 
 
 def _names(answer: Answer) -> bool:

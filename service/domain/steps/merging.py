@@ -166,7 +166,7 @@ def _world(case: CaseFacts, row: Row, boards: Boards, ways: Ways) -> World:
         hub=row.hub,
         boards={place: (cell.board, cell.verdict) for place, cell in cells.items()},
         replaced={place: part for place in proposed if (part := _part_there(case, row, place)) is not None},
-        second_hand=frozenset(p for p, cell in cells.items() if not cell.board.sits and _second_hand(cell)),
+        second_hand=frozenset(p for p, cell in cells.items() if _second_hand(cell)),
         unread=frozenset(p for p, b in proposed.items() if _unread(row, cells[p], b))
         | _gives_its_model(case, row, cells),
         loads=tuple(_loads(row, ways)),
