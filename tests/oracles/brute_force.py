@@ -240,7 +240,7 @@ class Table:
         numbers = [number for number in numbers if number in parts] or numbers
         self.note(f"{place}.part", numbers)
         for number in numbers:
-            values = holding(said, self.bindings(place, number, said, assumed))
+            values = holding(self.held(number, said), self.bindings(place, number, said, assumed))
             self.note(f"{place}.binding", values)
             yield from ((number, value) for value in sorted(values))
 
@@ -272,12 +272,21 @@ class Table:
             return frozenset({assumed})
         return found.values
 
+    def held(self, part: str, said: Said) -> str | None:
+        """Whose serial it holds, as far as somebody says. A record whose binding a reading contradicts, by
+        finding the board blank, tells nothing of the serial either."""
+        if said.read is None or "holds" in said.read or self.is_free(part):
+            return said.holds
+        found = self.join(part, said)
+        return None if found.contradiction and BLANK in found.values else said.holds
+
     def holds(self, place: str, part: str, binding: str, said: Said) -> list[str]:
         """Whose serial a proposed board may hold, which only matters on a bound naming board."""
         if self.rules.parts[part].get("binding") != "names" or binding == BLANK:
             return ["nothing"]
         unknown = ["idle", "in_service", *(["this_unit"] if self.said.unit.named else [])]
-        values = unknown if said.holds is None else [said.holds]
+        held = self.held(part, said)
+        values = unknown if held is None else [held]
         self.note(f"{place}.holds", values)
         return values
 
@@ -285,8 +294,9 @@ class Table:
         """A naming board that stays holds the unit's own serial, unless somebody says otherwise."""
         if self.rules.parts[part].get("binding") != "names" or binding == BLANK:
             return "nothing"
-        another = self.said.unit.named and said.holds in ("idle", "in_service")
-        return str(said.holds) if another else "this_unit"
+        held = self.held(part, said)
+        another = self.said.unit.named and held in ("idle", "in_service")
+        return str(held) if another else "this_unit"
 
     # --- pairs ----------------------------------------------------------------------------------
 
@@ -334,11 +344,11 @@ def empty(place: str) -> Sitting:
     return Sitting(None, False, {f"{place}.{fact}": "-" for fact in ("part", "binding", "introduced")})
 
 
-def holding(said: Said, values: frozenset[str]) -> frozenset[str]:
+def holding(held: str | None, values: frozenset[str]) -> frozenset[str]:
     """What is known of the serial it holds leaves bindings: a blank board holds none, a bound one does."""
-    if said.holds is None or UNBOUND in values:
+    if held is None or UNBOUND in values:
         return values
-    left = values & {BLANK} if said.holds == "nothing" else values - {BLANK}
+    left = values & {BLANK} if held == "nothing" else values - {BLANK}
     return left or values
 
 

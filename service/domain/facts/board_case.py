@@ -8,7 +8,7 @@ from typing import NamedTuple
 from service.domain.catalogue.naming import release_named
 from service.domain.facts.binding import join, recorded_binding, stated_binding
 from service.domain.facts.case import BoardCase, Pairing, board_facts
-from service.domain.facts.holder import agreed, holder_known
+from service.domain.facts.holder import agreed, holder_known, nobody_speaks
 from service.domain.facts.known import NOTHING_KNOWN, Known, stronger_wins
 from service.domain.facts.question import StatedBoard, Statement
 from service.domain.facts.records import BoardRecord
@@ -125,7 +125,9 @@ def draft(
 ) -> Draft:
     """One stated board in its place."""
     binding, holds = agreed(
-        _binding(named.stated, named.record), holder_known(sources, named.stated, named.record, unit_serial)
+        _binding(named.stated, named.record),
+        holder_known(sources, named.stated, named.record, unit_serial),
+        unknown=nobody_speaks(unit_serial),
     )
     return Draft(
         named=named,

@@ -31,7 +31,7 @@ def holder_known(
     if stated.silent:
         if record is not None and record.held_serial is not None:
             return _known(_holder(record.held_serial, record, sources, unit_serial), Basis.RECORDED)
-        return HELD_BY_ANYBODY if unit_serial else NOTHING_KNOWN
+        return nobody_speaks(unit_serial)
     words = (
         (sources.unit_serial(stated.read.holds), Basis.READ),
         (record.held_serial if record else None, Basis.RECORDED),
@@ -40,6 +40,11 @@ def holder_known(
     for serial, basis in words:
         if serial is not None:
             return _known(_holder(serial, record, sources, unit_serial), basis)
+    return nobody_speaks(unit_serial)
+
+
+def nobody_speaks(unit_serial: str | None) -> Known:
+    """What is known of the holder where nobody speaks of it."""
     return HELD_BY_ANYBODY if unit_serial else NOTHING_KNOWN
 
 
@@ -48,12 +53,23 @@ def _known(holder: frozenset[str], basis: Basis) -> Known:
     return Known(values=holder, basis=basis)
 
 
-def agreed(binding: Known, holds: Known) -> tuple[Known, Known]:
-    """Binding and holder made to go together: where one is blank and the other is not, the stronger stays."""
+def agreed(binding: Known, holds: Known, unknown: Known) -> tuple[Known, Known]:
+    """Binding and holder made to go together: where one is blank and the other is not, the stronger stays.
+
+    Where a reading contradicts the record about the binding, the serial that the record tells is as open as
+    the rest of it: `unknown`, which is what is known where nobody speaks of a holder.
+    """
     bound = binding.values is not None and BLANK not in binding.values
     blank = binding.values == ONLY_BLANK
     somebody = holds.values is not None and Holds.NOTHING not in holds.values
     nobody = holds.values == ONLY_NOTHING
+    if (
+        binding.contradiction
+        and somebody
+        and holds.basis is Basis.RECORDED
+        and BLANK in (binding.values or ())
+    ):
+        return binding, unknown
     if binding.contradiction or (not (blank and somebody) and not (bound and nobody)):
         return binding, holds
     if is_stronger(binding.basis, holds.basis):
