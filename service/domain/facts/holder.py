@@ -63,12 +63,8 @@ def agreed(binding: Known, holds: Known, unknown: Known) -> tuple[Known, Known]:
     blank = binding.values == ONLY_BLANK
     somebody = holds.values is not None and Holds.NOTHING not in holds.values
     nobody = holds.values == ONLY_NOTHING
-    if (
-        binding.contradiction
-        and somebody
-        and holds.basis is Basis.RECORDED
-        and BLANK in (binding.values or ())
-    ):
+    maybe_blank = BLANK not in binding.without and (binding.values is None or BLANK in binding.values)
+    if binding.contradiction and maybe_blank and somebody and holds.basis is Basis.RECORDED:
         return binding, unknown
     if binding.contradiction or (not (blank and somebody) and not (bound and nobody)):
         return binding, holds
