@@ -272,7 +272,7 @@ def _highest_beside_part(row: Row, joint: Joint, place: Place, part: PartNumber)
 
 
 def _apart(row: Row, joint: Joint) -> int:
-    """The set of ranks with the highest lowest among all that a joint has no part in."""
+    """Of all that a joint has no part in, the set of ranks whose highest is the lowest."""
     masks = [there.mask for place, there in row.telling.items() if place not in joint.places]
     masks += [row.joint_mask(other) for other in row.joints if other is not joint]
     return min(row.base, *masks, FITS_MASK)
